@@ -1,0 +1,1 @@
+//! Arguments, and the only place that prints.

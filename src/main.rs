@@ -1,0 +1,3 @@
+//! The `grainwise` command: arguments, run, exit code.
+
+fn main() {}

@@ -1,0 +1,139 @@
+//! [`Layout`] and shop to cuts, then moves: kerf, tabs, marks, order, depth passes.
+//!
+//! Takes the layout, the parts, the machine and the tables. Gives, for each sheet, its [`Cut`]s in the order in which
+//! they are made and the [`Move`]s that make them. Refuses holes, slots and necks too small for kerf or cutter, and wood
+//! outside the tables; each problem names part, place and size.
+
+use crate::geometry::{Chain, Outline, Point};
+use crate::stages::sheet::Sheet;
+
+/// One sheet with all that is done on it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SheetCuts {
+    /// The sheet and the pieces on it.
+    pub sheet: Sheet,
+    /// Width that beam or cutter removes, mm.
+    pub kerf_mm: f64,
+    /// How it is cut.
+    pub settings: Settings,
+    /// Cuts in the order in which they are made.
+    pub cuts: Vec<Cut>,
+    /// The same as steps of the machine: empty where the machine takes drawings only.
+    pub moves: Vec<Move>,
+    /// Length of all cuts, mm.
+    pub cut_length_mm: f64,
+    /// Length of all travel between them, mm.
+    pub travel_length_mm: f64,
+    /// Time on the machine, s.
+    pub time_s: f64,
+}
+
+/// How a sheet is cut.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Settings {
+    /// By a beam.
+    Laser(crate::shop::LaserSetting),
+    /// By a cutter.
+    Router(crate::shop::RouterSetting),
+}
+
+/// What a cut does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Operation {
+    /// Drawn on the part.
+    Mark,
+    /// Part of the way through.
+    Score,
+    /// Through, around a hole.
+    CutInside,
+    /// Through, around a part.
+    CutOutside,
+}
+
+/// One compensated path on the sheet, with what is done along it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cut {
+    /// What it does.
+    pub operation: Operation,
+    /// Which piece of the sheet it belongs to: index into [`Sheet::placed`].
+    pub placed: usize,
+    /// Where the middle of beam or cutter runs.
+    pub path: Path,
+    /// Tabs along it, in order; none overlap.
+    pub tabs: Vec<Tab>,
+}
+
+/// A path of the beam or cutter.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Path {
+    /// Comes back to where it began.
+    Closed(Outline),
+    /// Ends elsewhere.
+    Open(Chain),
+}
+
+/// A tab on a closed path: the stretch along the path's centre line on which the cut is interrupted (laser) or lifted
+/// (router). Kerf is already allowed for: the wood left between `from_mm` and `to_mm` less one kerf is the tab's width.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tab {
+    /// Where it begins, mm along the path from its first vertex.
+    pub from_mm: f64,
+    /// Where it ends; more than `from_mm`, at most the path's length.
+    pub to_mm: f64,
+    /// Height of the wood left, mm; the sheet's thickness on a laser.
+    pub height_mm: f64,
+}
+
+/// One step of the machine. Positions are on the sheet, z is 0 on the wood's face and negative below it; a laser's z
+/// stays 0. The normal form: every post writes these and nothing else.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Move {
+    /// What follows belongs to this cut: operation and part's name, for a comment.
+    Begin {
+        /// What it does.
+        operation: Operation,
+        /// Name of the part.
+        part: String,
+    },
+    /// Beam off or cutter at clearance height, as fast as the machine can.
+    Rapid {
+        /// Where to.
+        to: Point,
+        /// Height at the end: a rapid in z alone keeps `to`.
+        z: f64,
+    },
+    /// Straight, cutting.
+    Line {
+        /// Where to.
+        to: Point,
+        /// Height at the end.
+        z: f64,
+        /// mm/min.
+        feed: f64,
+    },
+    /// Along a circular arc, cutting; never a full circle.
+    Arc {
+        /// Where to.
+        to: Point,
+        /// Height at the end.
+        z: f64,
+        /// Centre.
+        centre: Point,
+        /// Which way round.
+        counter_clockwise: bool,
+        /// mm/min.
+        feed: f64,
+    },
+    /// Beam on at this fraction of its power, 0 to 1.
+    Beam {
+        /// Fraction of the power.
+        power: f64,
+    },
+    /// Beam off.
+    BeamOff,
+    /// Wait, seconds.
+    Dwell {
+        /// How long.
+        seconds: f64,
+    },
+}

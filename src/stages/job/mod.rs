@@ -1,0 +1,176 @@
+//! YAML text to [`Job`]: what to cut, from what drawings, on which machine.
+//!
+//! Takes the text of a job file, or the flags that stand for one. Gives a [`Job`] whose lengths are in millimetres.
+//! Refuses unknown keys (naming the nearest known one), values out of range, and files that are not YAML, each with line
+//! and column.
+
+use std::path::PathBuf;
+
+use crate::geometry::Point;
+use crate::units::Unit;
+
+/// Everything that a person asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Job {
+    /// Its title, for headers and pictures.
+    pub title: String,
+    /// The file it came from, as the person named it; none where flags say it all.
+    pub file: Option<String>,
+    /// The folder that file names in it start from.
+    pub folder: PathBuf,
+    /// Where outlines come from.
+    pub drawings: Vec<DrawingSource>,
+    /// Which layers and colours mean what.
+    pub layers: LayerRules,
+    /// What to do with the outlines found; none takes every outline.
+    pub parts: Option<Vec<PartRule>>,
+    /// What a part is cut from where no rule says so.
+    pub default_part: PartRule,
+    /// Sheets on the shelf.
+    pub stock: Vec<Stock>,
+    /// Machine by name or path.
+    pub machine: String,
+    /// Post by name or path, instead of the machine's own.
+    pub post: Option<String>,
+    /// What replaces the shop's values.
+    pub cutting: Cutting,
+    /// Ends this far apart are one point, mm.
+    pub join_mm: f64,
+    /// How far curves may stray when they become lines and arcs, mm.
+    pub tolerance_mm: f64,
+    /// Seed of everything random.
+    pub seed: u64,
+}
+
+/// One drawing file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DrawingSource {
+    /// Path as written.
+    pub file: String,
+    /// Unit, where the file does not say or is wrong.
+    pub units: Option<Unit>,
+    /// Pixels an inch of an SVG that has no physical size.
+    pub px_per_inch: f64,
+}
+
+/// Patterns (`*`, `?`, `{a,b}`; case ignored) over layer names, or colours as `#rrggbb`, or `colour:N` for a DXF number,
+/// that give each line its role. The first list that matches wins, in the order ignore, grain, mark, score, cut.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LayerRules {
+    /// Cut through.
+    pub cut: Vec<String>,
+    /// Cut part of the way.
+    pub score: Vec<String>,
+    /// Drawn on the part.
+    pub mark: Vec<String>,
+    /// Grain direction.
+    pub grain: Vec<String>,
+    /// Left out.
+    pub ignore: Vec<String>,
+}
+
+impl Default for LayerRules {
+    fn default() -> Self {
+        let list = |patterns: &[&str]| patterns.iter().map(|&p| p.to_owned()).collect();
+        Self {
+            cut: list(&["*"]),
+            score: list(&["*score*"]),
+            mark: list(&["*mark*", "*engrave*"]),
+            grain: list(&["*grain*"]),
+            ignore: list(&["*dim*", "*note*", "*frame*", "defpoints"]),
+        }
+    }
+}
+
+/// What to do with the outlines whose name matches.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PartRule {
+    /// Pattern over part names; empty in the default rule.
+    pub name: String,
+    /// Only outlines of this drawing (file as written in the job).
+    pub drawing: Option<String>,
+    /// Wood by name.
+    pub wood: Option<String>,
+    /// Thickness, mm.
+    pub thickness_mm: Option<f64>,
+    /// How many pieces as drawn.
+    pub copies: Option<u32>,
+    /// How many more of the other hand.
+    pub mirrored: Option<u32>,
+    /// Grain direction.
+    pub grain: GrainWish,
+    /// Tabs.
+    pub tabs: TabWish,
+    /// Whether the part's name and arrow are put on it; the default is yes.
+    pub mark: Option<bool>,
+    /// Leave these outlines out.
+    pub skip: bool,
+    /// Line and column in the job file, for problems; 0 where there is none.
+    pub line: (usize, usize),
+}
+
+/// Where a part's grain direction comes from.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub enum GrainWish {
+    /// A grain line inside the outline, else along the longest straight.
+    #[default]
+    Drawn,
+    /// This direction in the drawing, degrees from its x axis.
+    Degrees(f64),
+    /// The part has none: any quarter turn will do.
+    Free,
+}
+
+/// How a part is held in its sheet.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum TabWish {
+    /// As the shop's table says.
+    #[default]
+    Table,
+    /// This many; 0 for none.
+    Count(u32),
+    /// At the places of the outline nearest to these points, in drawing coordinates.
+    At(Vec<Point>),
+}
+
+/// Sheets of one kind.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stock {
+    /// Wood by name.
+    pub wood: String,
+    /// Thickness, mm.
+    pub thickness_mm: f64,
+    /// Length along the grain, mm.
+    pub length_mm: f64,
+    /// Width across the grain, mm.
+    pub width_mm: f64,
+    /// How many there are; none for as many as it takes.
+    pub count: Option<u32>,
+}
+
+/// What replaces the shop's values; none keeps them.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Cutting {
+    /// Kerf of the beam, mm.
+    pub kerf_mm: Option<f64>,
+    /// Cutter diameter, mm.
+    pub cutter_mm: Option<f64>,
+    /// Tabs on every part.
+    pub tabs: Option<u32>,
+    /// Tab width, mm.
+    pub tab_width_mm: Option<f64>,
+    /// Least distance between parts, beyond kerf, mm.
+    pub spacing_mm: Option<f64>,
+    /// Least distance to the sheet's edge, mm.
+    pub margin_mm: Option<f64>,
+    /// Feed, mm/min.
+    pub feed_mm_min: Option<f64>,
+    /// Beam power, 0 to 1.
+    pub power: Option<f64>,
+    /// Passes of the beam.
+    pub passes: Option<u32>,
+    /// Spindle speed, turns a minute.
+    pub rpm: Option<f64>,
+    /// Deepest single pass, mm.
+    pub pass_mm: Option<f64>,
+}

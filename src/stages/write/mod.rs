@@ -1,0 +1,15 @@
+//! Cuts and moves to bytes: DXF, SVG, G-code through a post, and the cut list.
+//!
+//! Takes the sheets with their cuts. Gives files as bytes in memory, nothing touches the disk here. Refuses numbers that
+//! the post's formats cannot hold.
+
+/// One file to be written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Written {
+    /// Its name, without a folder.
+    pub name: String,
+    /// Which sheet it cuts, from 1; none for the cut list.
+    pub sheet: Option<usize>,
+    /// What goes into it.
+    pub bytes: Vec<u8>,
+}

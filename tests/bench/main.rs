@@ -1,0 +1,3 @@
+//! Benchmarks: `cargo bench -- NAME` runs one.
+
+fn main() {}

@@ -1,0 +1,19 @@
+//! All tests, in the order of the journey.
+#![allow(
+    clippy::unwrap_used,
+    clippy::float_cmp,
+    clippy::disallowed_methods,
+    reason = "a test may say what it expects bluntly"
+)]
+
+mod geometry;
+mod shop;
+mod job;
+mod drawing;
+mod part;
+mod sheet;
+mod cut;
+mod write;
+mod proof;
+mod picture;
+mod cli;
