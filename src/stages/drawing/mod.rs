@@ -4,6 +4,10 @@
 //! with its layer and role, in millimetres, and a count of what was used and what was not. Refuses what cannot be read;
 //! reports outlines that stay open, branch or cross themselves.
 
+mod stroke;
+
+pub use stroke::{Found, Stroke};
+
 use std::collections::BTreeMap;
 
 use crate::geometry::{Chain, Outline, Point};
