@@ -4,6 +4,12 @@
 //! with its layer and role, in millimetres, and a count of what was used and what was not. Refuses what cannot be read;
 //! reports outlines that stay open, branch or cross themselves.
 
+pub mod find;
+mod role;
+mod dxf;
+mod svg;
+mod repair;
+mod talk;
 mod stroke;
 
 pub use stroke::{Found, Stroke};

@@ -1,0 +1,1 @@
+//! Group pairs of a DXF file.
