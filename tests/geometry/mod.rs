@@ -1,1 +1,3 @@
 //! Tests of geometry.
+
+mod curve;

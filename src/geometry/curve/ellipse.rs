@@ -96,7 +96,7 @@ impl EllipticArc {
         // The half axes of the ellipse lie between these (singular values of the matrix of a and b).
         let (p, q) = (self.a.hypot2() + self.b.hypot2(), 2.0 * self.a.cross(self.b));
         let (long, short) = ((p + q).max(0.0).sqrt(), (p - q).max(0.0).sqrt());
-        let (most, least) = ((long + short) / 2.0, (long - short).abs() / 2.0);
+        let (most, least) = (f64::midpoint(long, short), (long - short).abs() / 2.0);
         if least == 0.0 || most - least > tolerance {
             return None;
         }

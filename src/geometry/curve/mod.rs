@@ -105,6 +105,24 @@ impl Curve {
         }
     }
 
+    /// The curve with its ends moved to these points: turned and scaled as a whole, or only shifted (to the first
+    /// point) where it closes on itself or would have to change by more than a tenth. A segment gets the very ends
+    /// and keeps its bulge.
+    #[must_use]
+    pub fn with_ends(&self, from: Point, to: Point) -> Self {
+        if let Self::Segment(s) = self {
+            return Self::Segment(Segment { from, to, bulge: s.bulge });
+        }
+        let (before, after) = (self.to() - self.from(), to - from);
+        let shift = from - self.from();
+        if (after - before).hypot() >= 0.1 * before.hypot() {
+            return self.transformed(Affine::translate(shift));
+        }
+        let turn = super::turn_between(before, after);
+        let map = Affine::scale_about(after.hypot() / before.hypot(), self.from());
+        self.transformed(Affine::rotate_about(turn, self.from()) * map).transformed(Affine::translate(shift))
+    }
+
     /// Length in millimetres: exact for lines and circular arcs, else by Gauss's rule piece by piece, an estimate to
     /// about six digits on fair curves and fewer where there is a cusp.
     pub fn length(&self) -> f64 {
@@ -115,7 +133,11 @@ impl Curve {
                 gauss_length(self, (0..=pieces).map(|i| i as f64 / pieces as f64))
             }
             Self::Cubic(_) => gauss_length(self, (0..=4_u8).map(|i| f64::from(i) / 4.0)),
-            Self::Spline(s) => gauss_length(self, s.breaks().into_iter()),
+            Self::Spline(s) => {
+                let breaks = s.breaks();
+                let quarters = |p: &[f64]| [0.0, 0.25, 0.5, 0.75].map(|t| p[0] + (p[1] - p[0]) * t);
+                gauss_length(self, breaks.windows(2).flat_map(quarters).chain([1.0]))
+            }
         }
     }
 
