@@ -2,10 +2,13 @@
 //!
 //! Lengths are millimetres, angles radians unless the name ends in `_deg`, y points up.
 
+pub mod crossing;
 pub mod curve;
+pub mod distance;
 pub mod fit;
 pub mod offset;
 mod outline;
+mod piece;
 mod placement;
 mod region;
 mod segment;

@@ -237,7 +237,12 @@ fn bounds_of(segments: impl Iterator<Item = Segment>) -> Rect {
 
 /// How often the closed chain winds around `point`, counter-clockwise positive.
 fn winding(segments: impl Iterator<Item = Segment>, point: Point) -> i32 {
-    segments.map(|s| chord_crossing(s, point) + cap_crossing(s, point)).sum()
+    segments.map(|s| winding_of(s, point)).sum()
+}
+
+/// What one segment adds to the winding number around `point`; nothing where `point` lies left, above or below it all.
+pub(crate) fn winding_of(segment: Segment, point: Point) -> i32 {
+    chord_crossing(segment, point) + cap_crossing(segment, point)
 }
 
 /// Crossing of the ray from `point` to the right with the segment's chord: +1 upwards, -1 downwards.

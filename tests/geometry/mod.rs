@@ -1,3 +1,4 @@
 //! Tests of geometry.
 
 mod curve;
+mod distance;
