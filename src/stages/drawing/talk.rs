@@ -38,6 +38,11 @@ impl<'a> Talk<'a> {
         }
     }
 
+    /// Whether the next problem of this code would still be told by itself.
+    pub(super) fn tells(&self, code: &'static str) -> bool {
+        self.met.get(code).is_none_or(|(count, _)| *count < MOST_OF_A_KIND)
+    }
+
     /// One more problem, at a line (or byte) of the file.
     pub(super) fn push_at(&mut self, place: usize, problem: Problem) {
         let placed = if self.in_bytes {
