@@ -9,4 +9,5 @@ pub mod shop;
 pub mod geometry;
 pub mod problem;
 pub mod units;
+pub mod yaml;
 pub mod files;
