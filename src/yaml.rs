@@ -10,6 +10,7 @@ use crate::problem::{Problem, Problems};
 
 mod reader;
 
+pub(crate) use reader::nearest;
 pub use reader::{Fields, Reader};
 
 /// No job, machine, post or table has a reason to be longer; what is longer was not written by a person.
@@ -90,7 +91,9 @@ pub fn parse(text: &str, file: &str, problems: &mut Problems) -> Option<Node> {
             let mut room = MOST;
             let node = lay(&value, spots.as_ref(), (1, 1), &mut room);
             if node.is_none() {
-                problems.push(bad(format!("the file holds more than {MOST} values")).hint("remove aliases (*name)"));
+                problems.push(
+                    bad(format!("the file holds more than {MOST} values")).hint("remove aliases (*name)"),
+                );
             }
             node
         }
@@ -137,7 +140,8 @@ fn syntax(error: &serde_yaml::Error, text: &str, file: &str) -> Problem {
     } else {
         "check indentation, colons and quotes here"
     };
-    let problem = Problem::error(code, format!("the file is not valid YAML: {plain}")).in_file(file).hint(hint);
+    let problem =
+        Problem::error(code, format!("the file is not valid YAML: {plain}")).in_file(file).hint(hint);
     match place {
         Some((line, column)) => problem.at_line(line, column),
         None => problem,

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+pub mod read;
+
 /// A laser or a router, as its YAML file in `post/machines/` describes it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Machine {
@@ -96,4 +98,49 @@ pub struct LayerStyle {
     pub dxf_colour: u8,
     /// Colour in SVG, `#rrggbb`.
     pub svg_colour: String,
+}
+
+impl DrawingFormat {
+    /// Every kind, with its name in machine files.
+    pub const ALL: [(&'static str, Self); 3] =
+        [("dxf-r12", Self::DxfR12), ("dxf-r2000", Self::DxfR2000), ("svg", Self::Svg)];
+}
+
+impl Default for Layers {
+    /// Names that say what they are, and hues of our own that colour-blind people can tell apart by their lightness.
+    fn default() -> Self {
+        let style = |name: &str, dxf_colour: u8, svg_colour: &str| LayerStyle {
+            name: name.to_owned(),
+            dxf_colour,
+            svg_colour: svg_colour.to_owned(),
+        };
+        Self {
+            cut_inside: style("cut-inside", 30, "#d55e00"),
+            cut_outside: style("cut-outside", 94, "#00664b"),
+            score: style("score", 201, "#a5518c"),
+            mark: style("mark", 141, "#4a9fc9"),
+        }
+    }
+}
+
+impl Machine {
+    /// The cutter on the shelf whose diameter this is; where there is none, one of two flutes of that diameter whose
+    /// flutes are as long as those of the next smaller one on the shelf (or three diameters). None on a laser.
+    pub fn cutter(&self, diameter_mm: f64) -> Option<Cutter> {
+        let Tool::Router { cutters, .. } = &self.tool else { return None };
+        // A thousandth of a millimetre: closer than cutters are made.
+        if let Some(cutter) = cutters.iter().find(|c| (c.diameter_mm - diameter_mm).abs() < 1e-3) {
+            return Some(cutter.clone());
+        }
+        let smaller = cutters.iter().filter(|c| c.diameter_mm < diameter_mm);
+        let length =
+            smaller.max_by(|a, b| a.diameter_mm.total_cmp(&b.diameter_mm)).map(|c| c.flute_length_mm);
+        let flute_length_mm = length.unwrap_or(3.0 * diameter_mm);
+        Some(Cutter { diameter_mm, flutes: 2, flute_length_mm })
+    }
+
+    /// Whether it is a laser.
+    pub const fn is_laser(&self) -> bool {
+        matches!(self.tool, Tool::Laser { .. })
+    }
 }

@@ -2,6 +2,11 @@
 //!
 //! The shipped files are part of the program; a person's own machine or post is a YAML file named by its path.
 
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use include_dir::{Dir, include_dir};
+
 pub mod machine;
 pub mod post;
 pub mod table;
@@ -9,5 +14,200 @@ pub mod wood;
 
 pub use machine::{Cutter, DrawingFormat, LayerStyle, Layers, Machine, Tool};
 pub use post::Post;
-pub use table::{LaserSetting, RouterSetting, TabRule};
+pub use table::{LaserSetting, RouterSetting, TabRule, Tables};
 pub use wood::Wood;
+
+use crate::files;
+use crate::problem::{Problem, Problems};
+use crate::yaml;
+use table::lookup::{self, Outside};
+
+static MACHINES: Dir = include_dir!("$CARGO_MANIFEST_DIR/post/machines");
+static TABLES: Dir = include_dir!("$CARGO_MANIFEST_DIR/post/tables");
+
+/// The workshop: every wood with its tables, one machine, and the post that writes for it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shop {
+    /// Every wood, by name.
+    pub woods: Vec<Wood>,
+    /// The machine.
+    pub machine: Machine,
+    /// The post that writes its G-code; none where it takes drawings only.
+    pub post: Option<Post>,
+    tables: BTreeMap<String, Tables>,
+}
+
+/// Every wood that comes with the program, by name.
+pub fn woods() -> Vec<Wood> {
+    shipped_woods(&mut Problems::new()).0
+}
+
+/// Names of the machines that come with the program, in order.
+pub fn machine_names() -> Vec<&'static str> {
+    names(&MACHINES)
+}
+
+/// Names of the woods that come with the program, in order.
+pub fn wood_names() -> Vec<&'static str> {
+    names(&TABLES)
+}
+
+/// A shipped machine by its name, or a person's own by the path of its file (ending in `.yaml`), relative to `folder`.
+/// Everything wrong with it is added to `problems`; none comes back where it cannot be used.
+pub fn open_machine(machine: &str, folder: &Path, problems: &mut Problems) -> Option<Machine> {
+    let ending = Path::new(machine).extension().and_then(|ending| ending.to_str()).unwrap_or_default();
+    if ["yaml", "yml"].contains(&ending) {
+        let path = folder.join(machine);
+        let name = path.file_stem().and_then(|stem| stem.to_str()).unwrap_or(machine).to_owned();
+        return match files::read_text(&path) {
+            Ok(text) => machine::read::read(&name, &text, machine, problems),
+            Err(error) => {
+                problems.push(Problem::error("unreadable-machine", error.to_string()).in_file(machine));
+                None
+            }
+        };
+    }
+    let Some(file) = MACHINES.get_file(format!("{machine}.yaml")) else {
+        let hint = format!("{}; a machine of your own is named by its file, such as mine.yaml", {
+            yaml::nearest(machine, &machine_names())
+        });
+        problems
+            .push(Problem::error("unknown-machine", format!("there is no machine '{machine}'")).hint(hint));
+        return None;
+    };
+    let text = file.contents_utf8().unwrap_or_default();
+    machine::read::read(machine, text, &format!("post/machines/{machine}.yaml"), problems)
+}
+
+impl Shop {
+    /// Opens the workshop: `machine` and `post` by shipped name, or by the path of a file ending in `.yaml`, relative to
+    /// `folder`. Everything wrong is added to `problems`; none comes back where nothing could be cut with it.
+    pub fn open(machine: &str, post: Option<&str>, folder: &Path, problems: &mut Problems) -> Option<Self> {
+        let (woods, tables) = shipped_woods(problems);
+        let machine = open_machine(machine, folder, problems)?;
+        let post = match post.map(str::to_owned).or_else(|| machine.post.clone()) {
+            Some(name) => Some(Post::open(&name, folder, problems)?),
+            None => None,
+        };
+        Some(Self { woods, machine, post, tables })
+    }
+
+    /// A wood by its name.
+    pub fn wood(&self, name: &str) -> Option<&Wood> {
+        self.woods.iter().find(|wood| wood.name == name)
+    }
+
+    /// How the machine's beam cuts this wood.
+    ///
+    /// # Errors
+    /// A problem where the machine is no laser, the wood is not known, or thickness or power lie outside its table.
+    pub fn laser(&self, wood: &str, thickness_mm: f64) -> Result<LaserSetting, Problem> {
+        let Tool::Laser { power_w } = self.machine.tool else {
+            return Err(self.not_a("laser"));
+        };
+        let tables = self.tables_of(wood)?;
+        let setting = lookup::laser(&tables.laser, thickness_mm, power_w)
+            .map_err(|outside| outside_table(wood, "laser", &outside))?;
+        Ok(self.no_faster_than_the_machine(setting))
+    }
+
+    /// A machine that cannot move as fast as the table says gets less power, in the same measure.
+    fn no_faster_than_the_machine(&self, mut setting: LaserSetting) -> LaserSetting {
+        let fastest = self.machine.rapid_mm_min;
+        let slow = |feed: &mut f64, power: &mut f64| {
+            if *feed > fastest {
+                *power *= fastest / *feed;
+                *feed = fastest;
+            }
+        };
+        slow(&mut setting.feed_mm_min, &mut setting.power);
+        slow(&mut setting.score_feed_mm_min, &mut setting.score_power);
+        slow(&mut setting.mark_feed_mm_min, &mut setting.mark_power);
+        setting
+    }
+
+    /// How the machine cuts this wood with this cutter.
+    ///
+    /// # Errors
+    /// A problem where the machine is no router, the wood is not known, thickness or cutter lie outside its table, or the
+    /// cutter's flutes are too short.
+    pub fn router(&self, wood: &str, thickness_mm: f64, cutter: &Cutter) -> Result<RouterSetting, Problem> {
+        let Tool::Router { min_rpm, max_rpm, .. } = self.machine.tool else {
+            return Err(self.not_a("router"));
+        };
+        let tables = self.tables_of(wood)?;
+        let mut setting = lookup::router(&tables.router, thickness_mm, cutter, (min_rpm, max_rpm))
+            .map_err(|outside| outside_table(wood, "router", &outside))?;
+        if thickness_mm > cutter.flute_length_mm {
+            let message = format!(
+                "the {} mm cutter's flutes are {} mm long, too short for {thickness_mm} mm of {wood}",
+                cutter.diameter_mm, cutter.flute_length_mm
+            );
+            let hint = "use a larger cutter, or thinner wood";
+            return Err(Problem::error("cutter-too-short", message).hint(hint));
+        }
+        setting.feed_mm_min = setting.feed_mm_min.min(self.machine.rapid_mm_min);
+        setting.plunge_mm_min = setting.plunge_mm_min.min(self.machine.rapid_mm_min);
+        Ok(setting)
+    }
+
+    /// How pieces of this wood are held on the machine.
+    ///
+    /// # Errors
+    /// A problem where the wood is not known or the thickness lies outside its table.
+    pub fn tabs(&self, wood: &str, thickness_mm: f64) -> Result<TabRule, Problem> {
+        let tables = self.tables_of(wood)?;
+        let rows = if self.machine.is_laser() { &tables.laser_tabs } else { &tables.router_tabs };
+        lookup::tabs(rows, thickness_mm).map_err(|outside| outside_table(wood, "tab", &outside))
+    }
+
+    fn tables_of(&self, wood: &str) -> Result<&Tables, Problem> {
+        self.tables.get(wood).ok_or_else(|| unknown_wood(wood, &self.woods))
+    }
+
+    fn not_a(&self, tool: &str) -> Problem {
+        Problem::error("wrong-machine", format!("the machine '{}' is no {tool}", self.machine.name))
+    }
+}
+
+/// A problem that names the wood nearest to a name that is none.
+pub fn unknown_wood(name: &str, woods: &[Wood]) -> Problem {
+    let known: Vec<&str> = woods.iter().map(|wood| wood.name.as_str()).collect();
+    Problem::error("unknown-wood", format!("there is no wood '{name}'")).hint(yaml::nearest(name, &known))
+}
+
+fn outside_table(wood: &str, table: &str, outside: &Outside) -> Problem {
+    let Outside { what, unit, asked, holds } = outside;
+    let message = format!("the {table} table of {wood} does not hold a {what} of {asked} {unit}");
+    let hint = match holds {
+        Some((least, most)) => format!("it holds {what} from {least} to {most} {unit}"),
+        None => format!("it has no {table} table"),
+    };
+    Problem::error("outside-table", message).hint(hint)
+}
+
+fn names(dir: &'static Dir) -> Vec<&'static str> {
+    let mut names: Vec<&str> = yaml_files(dir).map(|(name, _)| name).collect();
+    names.sort_unstable();
+    names
+}
+
+fn yaml_files(dir: &'static Dir) -> impl Iterator<Item = (&'static str, &'static str)> {
+    dir.files().filter_map(|file| {
+        let name = file.path().to_str()?.strip_suffix(".yaml")?;
+        Some((name, file.contents_utf8()?))
+    })
+}
+
+fn shipped_woods(problems: &mut Problems) -> (Vec<Wood>, BTreeMap<String, Tables>) {
+    let files: BTreeMap<&str, &str> = yaml_files(&TABLES).collect();
+    let mut woods = Vec::new();
+    let mut tables = BTreeMap::new();
+    for (name, text) in files {
+        if let Some((wood, table)) = wood::read(name, text, &format!("post/tables/{name}.yaml"), problems) {
+            tables.insert(name.to_owned(), table);
+            woods.push(wood);
+        }
+    }
+    (woods, tables)
+}

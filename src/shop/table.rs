@@ -1,6 +1,11 @@
 //! Feed and depth tables: how each wood is cut, by thickness and by beam power or cutter diameter.
+//!
+//! Between the rows of a table values are interpolated; outside it a table says nothing, and that is a problem.
 
 use serde::{Deserialize, Serialize};
+
+pub mod lookup;
+pub mod read;
 
 /// How a beam cuts a wood of one thickness; starting values, to be tried on a coupon.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -55,4 +60,60 @@ pub struct TabRule {
     pub width_mm: f64,
     /// Height of the wood that is left, as a fraction of the thickness; on a laser tabs are full height.
     pub height: f64,
+}
+
+/// One row of a laser table.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LaserRow {
+    /// Beam power, W.
+    pub beam_w: f64,
+    /// Thickness of the wood, mm.
+    pub thickness_mm: f64,
+    /// What to set.
+    pub setting: LaserSetting,
+}
+
+/// One row of a router table.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RouterRow {
+    /// Cutter diameter, mm.
+    pub cutter_mm: f64,
+    /// Thickness of the wood, mm.
+    pub thickness_mm: f64,
+    /// Spindle speed, turns a minute.
+    pub rpm: f64,
+    /// What one flute takes off in one turn, mm: feed = rpm × flutes × chip load.
+    pub chip_load_mm: f64,
+    /// Feed into the wood as a fraction of the feed along it.
+    pub plunge: f64,
+    /// Deepest single pass, mm.
+    pub pass_mm: f64,
+    /// How far below the wood the last pass goes, mm.
+    pub overcut_mm: f64,
+    /// Depth of marks, mm.
+    pub mark_depth_mm: f64,
+    /// Depth of scores as a fraction of the thickness.
+    pub score_depth: f64,
+}
+
+/// One row of a tab table.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TabRow {
+    /// Thickness of the wood, mm.
+    pub thickness_mm: f64,
+    /// How it is held.
+    pub rule: TabRule,
+}
+
+/// All tables of one wood, sorted; empty where its file has none.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Tables {
+    /// By beam power, then thickness.
+    pub laser: Vec<LaserRow>,
+    /// By cutter diameter, then thickness.
+    pub router: Vec<RouterRow>,
+    /// Tabs on a laser, by thickness.
+    pub laser_tabs: Vec<TabRow>,
+    /// Tabs on a router, by thickness.
+    pub router_tabs: Vec<TabRow>,
 }

@@ -29,6 +29,15 @@ impl Fields {
         (value.what != What::Null).then_some(value)
     }
 
+    /// The value of this key; that it is missing is a problem.
+    pub fn need(&mut self, key: &str, name: &str, reader: &mut Reader) -> Option<Node> {
+        let value = self.take(key);
+        if value.is_none() {
+            reader.wrong("missing-key", self.place, format!("{name} needs '{key}'"), String::new());
+        }
+        value
+    }
+
     /// Where the key stands, if it is still there.
     pub fn place_of(&self, key: &str) -> Option<Place> {
         self.entries.iter().find(|entry| entry.key == key).map(|entry| entry.place)
@@ -51,6 +60,11 @@ impl<'a> Reader<'a> {
     ) {
         let problem = Problem::error(code, message).in_file(self.file).hint(hint);
         self.problems.push(if place.0 == 0 { problem } else { problem.at_line(place.0, place.1) });
+    }
+
+    /// Notes that a word is not among those that are known.
+    pub fn unknown(&mut self, code: &'static str, place: Place, what: &str, word: &str, known: &[&str]) {
+        self.wrong(code, place, format!("'{}' is not {what}", short(word)), nearest(word, known));
     }
 
     /// How many problems there are by now, to see whether a reading went well.
@@ -80,13 +94,11 @@ impl<'a> Reader<'a> {
 
     /// A list.
     pub fn list(&mut self, node: Node, name: &str) -> Option<Vec<Node>> {
-        match node.what {
-            What::List(nodes) => Some(nodes),
-            _ => {
-                self.wrong_type(&node, name, "a list");
-                None
-            }
+        if let What::List(nodes) = node.what {
+            return Some(nodes);
         }
+        self.wrong_type(&node, name, "a list");
+        None
     }
 
     /// A list, or one value that stands for a list of one.
@@ -167,15 +179,15 @@ impl<'a> Reader<'a> {
     ) -> Option<f64> {
         let length = match &node.what {
             What::Number(number) => number * unit.millimetres(),
-            What::Text(text) => match parse_length(text, unit) {
-                Some(length) => length,
-                None => {
+            What::Text(text) => {
+                let Some(length) = parse_length(text, unit) else {
                     let hint = "write a number, or a number and a unit, such as 2.5, 2.5 mm or 3/32 inch";
                     let message = format!("'{name}' should be a length, but here is '{}'", short(text));
                     self.wrong("wrong-type", node.place, message, hint);
                     return None;
-                }
-            },
+                };
+                length
+            }
             _ => {
                 self.wrong_type(node, name, "a length");
                 return None;

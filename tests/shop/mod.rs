@@ -1,1 +1,3 @@
 //! Tests of shop.
+
+mod shipped;
