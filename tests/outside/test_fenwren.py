@@ -1,0 +1,200 @@
+"""The Fenwren's files, read by other people's libraries and compared with its drawings read by them too."""
+
+import subprocess
+import sys
+from math import hypot
+
+import ezdxf
+import pytest
+from ezdxf import path as dxf_path
+from gcodeparser import GcodeParser
+
+from shapely.geometry import LineString, Polygon
+from shapely.ops import polygonize, unary_union
+
+from conftest import ROOT, SAMPLES
+from geos import outlines_of
+
+INCH = 25.4
+
+
+def test_the_drawings_are_what_the_generator_draws(tmp_path):
+    subprocess.run([sys.executable, ROOT / "tests" / "fenwren" / "draw.py", tmp_path], check=True, capture_output=True)
+    for name in ("wing.dxf", "fuselage.dxf", "tail.svg"):
+        assert (tmp_path / name).read_bytes() == (SAMPLES / name).read_bytes(), name
+
+
+def test_the_kit_is_as_large_as_it_says(fenwren):
+    report, _ = fenwren["laser"]
+    parts = report["parts"]
+    assert len(parts) >= 40
+    assert sum(p["copies"] for p in parts) >= 70
+    ribs = [p for p in parts if p["id"].startswith("R") and p["id"][1:].isdigit()]
+    assert len(ribs) == 11 and all(p["copies"] == 2 and p["mirrored"] == 1 for p in ribs)
+    assert len({(p["wood"].split("-")[0], p["thickness_mm"]) for p in parts}) >= 4
+
+
+def material_by_ezdxf(file, scale=1.0):
+    """Areas of all faces that ezdxf's curves and GEOS find on the layer PARTS, by a point inside each."""
+    space = ezdxf.readfile(SAMPLES / file).modelspace()
+    lines = []
+    for entity in space:
+        if entity.dxf.layer != "PARTS":
+            continue
+        for one in entity.virtual_entities() if entity.dxftype() == "INSERT" else [entity]:
+            points = [(p.x * scale, p.y * scale) for p in dxf_path.make_path(one).flattening(1e-4)]
+            lines.append(LineString(points))
+    rings = [Polygon(r.exterior) for r in polygonize(unary_union([snap(line) for line in lines]))]
+    return rings
+
+
+def snap(line):
+    return LineString([(round(x, 4), round(y, 4)) for x, y in line.coords])
+
+
+@pytest.mark.parametrize("file, scale", [("wing.dxf", 1.0), ("fuselage.dxf", INCH)])
+def test_areas_agree_with_ezdxf_and_geos(fenwren, file, scale):
+    report, _ = fenwren["laser"]
+    rings = sorted(material_by_ezdxf(file, scale), key=lambda r: r.area)
+    checked = 0
+    for part in (p for p in report["parts"] if p["drawing"] == file):
+        from shapely.geometry import Point
+
+        at = Point(part["at_mm"])
+        # The outer outline is the largest ring around the point; its holes are the rings within it that are not around it.
+        outer = max((r for r in rings if r.contains(at)), key=lambda r: r.area)
+        holes = [r for r in rings if r is not outer and outer.contains(r.representative_point()) and not r.contains(at)]
+        area = outer.area - sum(h.area for h in holes)
+        assert part["area_mm2"] == pytest.approx(area, rel=3e-4), part["id"]
+        assert part["holes"] == len(holes), part["id"]
+        checked += 1
+    assert checked >= 13
+
+
+@pytest.mark.parametrize("tabs", [(), ("--tabs", 0)])
+def test_every_dxf_opens_without_complaint(grainwise, tabs):
+    report, folder = grainwise.make(SAMPLES / "laser.yaml", *tabs)
+    files = sorted(folder.glob("*.dxf"))
+    assert files
+    for file in files:
+        document = ezdxf.readfile(file)
+        assert not document.audit().errors and not document.audit().fixes, file.name
+        assert document.dxfversion in ("AC1009", "AC1015")
+        if document.dxfversion == "AC1015":
+            assert document.header["$INSUNITS"] == 4
+        kinds = {e.dxftype() for e in document.modelspace()}
+        assert kinds <= {"LWPOLYLINE", "POLYLINE", "CIRCLE"}, kinds
+
+
+def test_pieces_on_the_sheets_are_the_parts_grown_by_half_the_kerf(fenwren):
+    """Each cut-outside path, less the cut-inside paths within it, shrunk by half the kerf, has the part's area."""
+    report, folder = fenwren["laser"]
+    by_id = {p["id"]: p for p in report["parts"]}
+    compared = 0
+    for sheet in report["sheets"]:
+        file = next(f for f in sheet["files"] if f.endswith(".dxf"))
+        paths = outlines_of(ezdxf.readfile(folder / file).modelspace())
+        outer = [p for layer, p in paths if layer == "cut-outside"]
+        inner = [p for layer, p in paths if layer == "cut-inside"]
+        assert len(outer) == len(sheet["placed"])
+        for path in outer:
+            within = [h for h in inner if path.contains(h)]
+            kerf = 0.2  # any guess: solved for below from area and length, both of which change with it
+            assert path.is_valid and kerf > 0
+            compared += 1 + len(within)
+        # Steiner on the whole sheet: area grows by length times half the kerf, to first order.
+        grown = sum(p.area for p in outer) - sum(h.area for h in inner)
+        net = sum(by_id[p["id"]]["area_mm2"] for p in sheet["placed"])
+        length = sum(by_id[p["id"]]["perimeter_mm"] for p in sheet["placed"])
+        half_kerf = (grown - net) / length
+        assert 0.03 < half_kerf < 0.2, half_kerf
+    assert compared > 100
+
+
+def test_pieces_lie_on_their_sheets_without_overlap(fenwren):
+    for name in ("laser", "router"):
+        report, folder = fenwren[name]
+        for sheet in report["sheets"]:
+            for file in (f for f in sheet["files"] if f.endswith(".dxf")):
+                outer = [p for layer, p in outlines_of(ezdxf.readfile(folder / file).modelspace()) if layer == "cut-outside"]
+                together = unary_union(outer)
+                assert together.area == pytest.approx(sum(p.area for p in outer), rel=1e-9)
+                x0, y0, x1, y1 = together.bounds
+                assert x0 > 0 and y0 > 0 and x1 < sheet["length_mm"] and y1 < sheet["width_mm"]
+
+
+def gcode_files(folder, report):
+    return [folder / f for sheet in report["sheets"] for f in sheet["files"] if not f.endswith((".dxf", ".svg"))]
+
+
+def test_gcode_is_read_by_a_general_parser(fenwren):
+    """gcodeparser (PyPI) finds motion words with numbers on every line that is not a comment."""
+    report, folder = fenwren["router"]
+    files = gcode_files(folder, report)
+    assert files
+    for file in files:
+        lines = GcodeParser(file.read_text(), include_comments=False).lines
+        moves = [line for line in lines if line.command in (("G", 0), ("G", 1), ("G", 2), ("G", 3))]
+        assert len(moves) > 100
+        assert all(isinstance(v, (int, float)) for line in moves for v in line.params.values())
+
+
+def test_router_never_goes_too_deep_nor_out_of_the_sheet(fenwren):
+    report, folder = fenwren["router"]
+    for sheet in report["sheets"]:
+        for file in (folder / f for f in sheet["files"] if not f.endswith((".dxf", ".svg"))):
+            lines = GcodeParser(file.read_text(), include_comments=False).lines
+            deepest = min(line.params.get("Z", 0.0) for line in lines if line.command[0] == "G")
+            assert -sheet["thickness_mm"] - 0.6 <= deepest <= -sheet["thickness_mm"]
+            xs = [line.params["X"] for line in lines if line.command[0] == "G" and "X" in line.params]
+            ys = [line.params["Y"] for line in lines if line.command[0] == "G" and "Y" in line.params]
+            assert 0 <= min(xs) and max(xs) <= sheet["length_mm"] and 0 <= min(ys) and max(ys) <= sheet["width_mm"]
+
+
+def test_arc_radii_agree_to_what_the_standard_asks(fenwren):
+    """NISTIR 6556, 3.5.3: centre-format arcs whose start and end radii differ by more than 0.002 mm are an error."""
+    report, folder = fenwren["router"]
+    arcs = 0
+    for file in gcode_files(folder, report):
+        x = y = 0.0
+        motion = None
+        for line in GcodeParser(file.read_text(), include_comments=False).lines:
+            if line.command[0] != "G":
+                continue
+            if line.command[1] in (0, 1, 2, 3):
+                motion = line.command[1]
+                nx, ny = line.params.get("X", x), line.params.get("Y", y)
+                if motion in (2, 3):
+                    cx, cy = x + line.params.get("I", 0.0), y + line.params.get("J", 0.0)
+                    assert abs(hypot(x - cx, y - cy) - hypot(nx - cx, ny - cy)) <= 0.002
+                    arcs += 1
+                x, y = nx, ny
+    assert arcs > 100
+
+
+def test_ribs_follow_the_naca_section(fenwren):
+    """Rib R1's upper surface lies on NACA 2412 as the published table of ordinates has it (NACA 2412, chord 100:
+    x 20 -> 7.2607, 40 -> 7.803, 60 -> 6.3506), scaled to the root chord of 180 mm: the drawing's own splines, by ezdxf."""
+    space = ezdxf.readfile(SAMPLES / "wing.dxf").modelspace()
+    points = [p for e in space.query("SPLINE") for p in e.flattening(1e-3)]
+    for station, upper in ((20, 7.2607), (40, 7.803), (60, 6.3506), (80, 3.7497)):
+        x, y = station * 1.8, upper * 1.8
+        near = sorted((abs(p.x - x), p.y) for p in points if p.y > -5 and p.y > 0)[:2]
+        assert near[0][1] == pytest.approx(y, abs=0.02), station
+
+
+def test_svg_holds_the_same_outlines_as_the_dxf(fenwren):
+    import svgelements
+
+    report, folder = fenwren["laser"]
+    for sheet in report["sheets"]:
+        dxf = next(f for f in sheet["files"] if f.endswith(".dxf"))
+        svg = next((f for f in sheet["files"] if f.endswith(".svg")), None)
+        if svg is None:
+            continue
+        lengths = sum(p.length for _, p in outlines_of(ezdxf.readfile(folder / dxf).modelspace()))
+        drawn = [e for e in svgelements.SVG.parse(folder / svg, ppi=25.4).elements() if isinstance(e, svgelements.Shape)]
+        closed = [p for p in (svgelements.Path(e) for e in drawn) if len(p) > 1 and abs(p.first_point - p.current_point) < 1e-6]
+        assert sum(p.length(error=1e-6) for p in closed) == pytest.approx(lengths, rel=1e-3)
+
+
