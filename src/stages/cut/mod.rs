@@ -4,6 +4,8 @@
 //! they are made and the [`Move`]s that make them. Refuses holes, slots and necks too small for kerf or cutter, and wood
 //! outside the tables; each problem names part, place and size.
 
+pub mod marks;
+
 use crate::geometry::{Chain, Outline, Point};
 use crate::stages::sheet::Sheet;
 
