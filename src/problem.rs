@@ -142,6 +142,18 @@ impl Problems {
         self.0.extend(others);
     }
 
+    /// Problems of one kind: one by one up to a number, the rest counted in one more.
+    pub fn extend_counted(&mut self, alike: Vec<Problem>, told: usize) {
+        let more = alike.len().saturating_sub(told);
+        let last = alike.get(told).map(|p| (p.code, p.severity, p.file.clone()));
+        self.0.extend(alike.into_iter().take(told));
+        if let Some((code, severity, file)) = last {
+            let mut problem = Problem::new(code, severity, format!("and {more} more like this"));
+            problem.file = file;
+            self.0.push(problem);
+        }
+    }
+
     /// Whether any of them stops the job.
     pub fn stop(&self) -> bool {
         self.0.iter().any(|p| p.severity == Severity::Error)

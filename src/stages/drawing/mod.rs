@@ -5,6 +5,7 @@
 //! reports outlines that stay open, branch or cross themselves.
 
 pub mod find;
+pub mod join;
 mod role;
 mod dxf;
 mod svg;
@@ -16,9 +17,12 @@ pub use stroke::{Found, Stroke};
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
+use crate::files;
 use crate::geometry::{Chain, Outline, Point};
-use crate::problem::Problems;
-use crate::stages::job::Job;
+use crate::problem::{Problem, Problems};
+use crate::stages::job::{DrawingSource, Job};
 use crate::units::Unit;
 
 /// One drawing file, read.
@@ -77,8 +81,55 @@ pub struct Text {
     pub height: f64,
 }
 
-/// Reads every drawing of the job.
+/// Reads every drawing of the job, in the order of the job whatever the number of threads. A file that cannot be read is
+/// a problem, and left out.
 pub fn read(job: &Job, problems: &mut Problems) -> Vec<Drawing> {
-    let _ = (job, problems);
-    Vec::new()
+    let one = |source: &DrawingSource| {
+        let mut mine = Problems::new();
+        let drawing = read_file(job, source, &mut mine);
+        (drawing, mine)
+    };
+    let all: Vec<(Option<Drawing>, Problems)> = job.drawings.par_iter().map(one).collect();
+    all.into_iter()
+        .filter_map(|(drawing, mine)| {
+            problems.extend(mine);
+            drawing
+        })
+        .collect()
+}
+
+fn read_file(job: &Job, source: &DrawingSource, problems: &mut Problems) -> Option<Drawing> {
+    match files::read(&job.folder.join(&source.file), files::DRAWING_LIMIT) {
+        Ok(bytes) => read_bytes(job, source, &bytes, problems),
+        Err(error) => {
+            problems.push(unread(source, &error));
+            None
+        }
+    }
+}
+
+/// Reads one drawing from the bytes of its file, by the job's rules.
+pub fn read_bytes(
+    job: &Job,
+    source: &DrawingSource,
+    bytes: &[u8],
+    problems: &mut Problems,
+) -> Option<Drawing> {
+    let found = find::find(source, bytes, &job.layers, problems)?;
+    let joining = join::Joining { join_mm: job.join_mm, tolerance_mm: job.tolerance_mm };
+    Some(join::join(found, &source.file, joining, problems))
+}
+
+fn unread(source: &DrawingSource, error: &files::Error) -> Problem {
+    let (code, hint) = match error {
+        files::Error::Missing(_) => {
+            ("missing-file", "check the path: names in a job file start from the job file's folder")
+        }
+        files::Error::Folder(_) => ("unreadable-file", "name the drawing in the folder, not the folder"),
+        files::Error::TooLarge { .. } => {
+            ("unreadable-file", "take pictures and hidden layers out of the drawing, or split it")
+        }
+        _ => ("unreadable-file", "check that the file may be read"),
+    };
+    Problem::error(code, error.to_string()).in_file(&source.file).hint(hint)
 }

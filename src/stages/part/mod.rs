@@ -4,6 +4,18 @@
 //! Takes the drawings and the job. Gives the parts in reading order. Refuses duplicate names, parts without wood, wood
 //! that is not in stock, outlines that cross each other; each problem names the part and the place.
 
+mod clash;
+mod drawn;
+mod gather;
+mod grain;
+mod inside;
+mod name;
+mod rule;
+mod shape;
+mod tree;
+
+use rule::Rules;
+
 use crate::geometry::{Chain, Point, Region};
 use crate::problem::Problems;
 use crate::shop::Wood;
@@ -45,8 +57,15 @@ pub struct Part {
     pub mass_g: f64,
 }
 
+/// Of a kind of problem, no more than this many are told one by one; the rest is counted.
+const TOLD: usize = 50;
+
 /// Finds the parts of the job in its drawings.
 pub fn gather(drawings: &[Drawing], job: &Job, woods: &[Wood], problems: &mut Problems) -> Vec<Part> {
-    let _ = (drawings, job, woods, problems);
-    Vec::new()
+    let mut shapes = Vec::new();
+    for (number, drawing) in drawings.iter().enumerate() {
+        shapes.extend(shape::shapes(drawing, number, problems));
+    }
+    let mut rules = Rules::new(job, problems);
+    gather::parts(shapes, drawings, job, woods, &mut rules, problems)
 }

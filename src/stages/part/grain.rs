@@ -1,0 +1,166 @@
+//! Where the grain of a part runs.
+
+use std::collections::BTreeMap;
+
+use super::tree::Tree;
+use crate::geometry::{Chain, Outline, Point, Vec2, trig};
+use crate::stages::drawing::{Drawn, Role};
+
+/// Of the grain lines in a part, those at least this fraction of the longest count: the others are arrow heads.
+const SHAFT: f64 = 0.5;
+
+/// Grain lines that differ by more than this, in degrees, contradict each other.
+const ALIKE: f64 = 5.0;
+
+/// A straight at least this long, as a fraction of the outline's longer side, says where the grain runs.
+const STRAIGHT: f64 = 0.25;
+
+/// An outline whose least width is more than this fraction of its greatest has no direction of its own.
+const ROUND: f64 = 0.98;
+
+/// A straight grain line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct GrainLine {
+    /// Middle of it.
+    pub(super) at: Point,
+    /// Its length, mm.
+    pub(super) length: f64,
+    /// Its direction in degrees, 0 up to 180.
+    pub(super) degrees: f64,
+}
+
+/// What the grain lines in a part say.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Said {
+    /// One direction, degrees.
+    Degrees(f64),
+    /// Two that contradict each other.
+    Disagree(GrainLine, GrainLine),
+}
+
+/// What the grain lines of the drawing say, for each outer outline; and the lines that lie in no part.
+pub(super) fn drawn(tree: &Tree, lines: &[Drawn<Chain>]) -> (BTreeMap<usize, Said>, Vec<Point>) {
+    let (mut inside, mut astray): (BTreeMap<usize, Vec<GrainLine>>, _) = (BTreeMap::new(), Vec::new());
+    for line in lines.iter().filter(|line| line.role == Role::Grain) {
+        let grain = longest(&line.item);
+        match tree.at(grain.at) {
+            Some(outline) => inside.entry(tree.outer_of(outline)).or_default().push(grain),
+            None => astray.push(grain.at),
+        }
+    }
+    (inside.into_iter().filter_map(|(outer, lines)| Some((outer, agreed(&lines)?))).collect(), astray)
+}
+
+fn agreed(lines: &[GrainLine]) -> Option<Said> {
+    let longest = *lines.iter().reduce(|a, b| if b.length > a.length { b } else { a })?;
+    let other = lines
+        .iter()
+        .find(|l| l.length >= SHAFT * longest.length && between(l.degrees, longest.degrees) > ALIKE);
+    Some(other.map_or(Said::Degrees(longest.degrees), |&other| Said::Disagree(longest, other)))
+}
+
+/// The longest straight segment of a chain; where it has none, the line between its ends.
+fn longest(chain: &Chain) -> GrainLine {
+    let straight = chain.segments().filter(|s| s.is_line());
+    let longest = straight.reduce(|a, b| if b.length() > a.length() { b } else { a });
+    let vertices = chain.vertices();
+    let (from, to) =
+        longest.map_or_else(|| (vertices[0].at, vertices[vertices.len() - 1].at), |s| (s.from, s.to));
+    GrainLine { at: from.midpoint(to), length: from.distance(to), degrees: degrees(to - from) }
+}
+
+/// The direction of a line in degrees, 0 up to 180, free of rounding in the last digits.
+pub(super) fn degrees(along: Vec2) -> f64 {
+    within_half_turn(trig::atan2(along.y, along.x).to_degrees())
+}
+
+/// An angle in degrees brought to 0 up to 180, free of rounding in the last digits.
+pub(super) fn within_half_turn(degrees: f64) -> f64 {
+    let rounded = (degrees.rem_euclid(180.0) * 1e9).round() / 1e9;
+    if rounded >= 180.0 { 0.0 } else { rounded + 0.0 }
+}
+
+/// The angle between two directions, degrees.
+fn between(a: f64, b: f64) -> f64 {
+    let apart = (a - b).rem_euclid(180.0);
+    apart.min(180.0 - apart)
+}
+
+/// The grain direction of an outline that has no grain line: along its longest straight, else along itself.
+pub(super) fn assumed(outline: &Outline) -> f64 {
+    let bounds = outline.bounds();
+    let straight = straights(outline)
+        .into_iter()
+        .reduce(|a, b| if b.hypot() > a.hypot() * (1.0 + 1e-9) { b } else { a });
+    match straight {
+        Some(along) if along.hypot() >= STRAIGHT * bounds.width().max(bounds.height()) => degrees(along),
+        _ => long_way(outline),
+    }
+}
+
+/// The straight stretches of an outline, lines in line taken together.
+fn straights(outline: &Outline) -> Vec<Vec2> {
+    let mut found: Vec<Vec2> = Vec::new();
+    let mut open = false;
+    for segment in outline.segments() {
+        let along = segment.chord();
+        match found.last_mut() {
+            Some(last) if open && segment.is_line() && in_line(*last, along) => *last += along,
+            _ if segment.is_line() => found.push(along),
+            _ => {}
+        }
+        open = segment.is_line();
+    }
+    found
+}
+
+fn in_line(a: Vec2, b: Vec2) -> bool {
+    a.dot(b) > 0.0 && a.cross(b).abs() <= 1e-6 * a.hypot() * b.hypot()
+}
+
+/// The direction square to which an outline is narrowest; 0 where it is as good as round.
+fn long_way(outline: &Outline) -> f64 {
+    let hull = hull(outline.segments().flat_map(|s| [0.0, 0.25, 0.5, 0.75].map(|t| s.at(t))).collect());
+    let edges = (0..hull.len()).map(|i| hull[(i + 1) % hull.len()] - hull[i]).filter(|e| e.hypot() > 0.0);
+    let widths = edges.map(|edge| (width(&hull, edge), edge));
+    let (mut least, mut most) = ((f64::INFINITY, Vec2::new(1.0, 0.0)), 0.0_f64);
+    for (width, edge) in widths {
+        most = most.max(width);
+        if width < least.0 * (1.0 - 1e-9) {
+            least = (width, edge);
+        }
+    }
+    if least.0 > ROUND * most { 0.0 } else { degrees(least.1) }
+}
+
+/// Width of a hull square to a direction.
+fn width(hull: &[Point], along: Vec2) -> f64 {
+    let across = |p: &Point| along.cross(p.to_vec2()) / along.hypot();
+    let (low, high) = hull
+        .iter()
+        .map(across)
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), a| (low.min(a), high.max(a)));
+    high - low
+}
+
+/// The convex hull of some points, counter-clockwise (A. M. Andrew's chain, 1979).
+fn hull(mut points: Vec<Point>) -> Vec<Point> {
+    points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    points.dedup();
+    let half = |points: &mut dyn Iterator<Item = Point>| {
+        let mut chain: Vec<Point> = Vec::new();
+        for p in points {
+            while let [.., a, b] = chain[..]
+                && (b - a).cross(p - b) <= 0.0
+            {
+                chain.pop();
+            }
+            chain.push(p);
+        }
+        chain.pop();
+        chain
+    };
+    let mut hull = half(&mut points.iter().copied());
+    hull.extend(half(&mut points.iter().rev().copied()));
+    if hull.is_empty() { points } else { hull }
+}

@@ -1,0 +1,186 @@
+//! What the job says of a part: its rule, its wood, whether that is in stock.
+
+use globset::{GlobBuilder, GlobMatcher};
+
+use crate::problem::{Problem, Problems};
+use crate::shop::Wood;
+use crate::stages::job::{GrainWish, Job, PartRule, TabWish};
+
+/// Thicknesses nearer than this, in millimetres, are the same.
+const SAME_THICKNESS: f64 = 0.005;
+
+/// The job's rules, ready to be asked.
+#[derive(Debug)]
+pub(super) struct Rules<'a> {
+    job: &'a Job,
+    rules: Option<Vec<(&'a PartRule, Option<GlobMatcher>, bool)>>,
+}
+
+/// What to do with an outline.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Verdict<'a> {
+    /// It is a part, by this rule.
+    Take(&'a PartRule),
+    /// The job says to leave it out.
+    Skip,
+    /// No rule asks for it.
+    NotAsked,
+}
+
+impl<'a> Rules<'a> {
+    /// The rules of a job. A pattern that is none is a problem.
+    pub(super) fn new(job: &'a Job, problems: &mut Problems) -> Self {
+        let rules = job
+            .parts
+            .as_ref()
+            .map(|rules| rules.iter().map(|rule| (rule, matcher(job, rule, problems), false)).collect());
+        Self { job, rules }
+    }
+
+    /// What the rules say of an outline of this name; the first rule that matches counts.
+    pub(super) fn verdict(&mut self, name: &str, drawing: &str) -> Verdict<'a> {
+        let Some(rules) = &mut self.rules else { return Verdict::Take(&self.job.default_part) };
+        for (rule, matcher, used) in rules {
+            let here = rule.drawing.as_deref().is_none_or(|wanted| wanted == drawing);
+            if here && matcher.as_ref().is_some_and(|m| m.is_match(name)) {
+                *used = true;
+                return if rule.skip { Verdict::Skip } else { Verdict::Take(rule) };
+            }
+        }
+        Verdict::NotAsked
+    }
+
+    /// Tells the rules that matched nothing; `names` are those that there are.
+    pub(super) fn tell_unused(&self, names: &[&str], problems: &mut Problems) {
+        for (rule, matcher, used) in self.rules.iter().flatten() {
+            if *used || matcher.is_none() {
+                continue;
+            }
+            let late = names.iter().find(|name| matcher.as_ref().is_some_and(|m| m.is_match(name)));
+            let hint = match (late, nearest(&rule.name, names.iter().copied())) {
+                (Some(name), _) if rule.drawing.is_none() => {
+                    format!("'{name}' would match, but a rule before this one takes it")
+                }
+                (_, Some(name)) => format!("is '{name}' meant?"),
+                _ => "grainwise start lists every outline of a drawing with its name".to_owned(),
+            };
+            let message = format!("no outline is called '{}'{}", rule.name, of_drawing(rule));
+            problems.push(placed(self.job, rule, Problem::warning("unused-rule", message)).hint(hint));
+        }
+    }
+}
+
+fn of_drawing(rule: &PartRule) -> String {
+    rule.drawing.as_ref().map_or_else(String::new, |drawing| format!(" in {drawing}"))
+}
+
+fn matcher(job: &Job, rule: &PartRule, problems: &mut Problems) -> Option<GlobMatcher> {
+    match GlobBuilder::new(&rule.name).case_insensitive(true).build() {
+        Ok(glob) => Some(glob.compile_matcher()),
+        Err(error) => {
+            let message = format!("'{}' is no pattern for names: {}", rule.name, error.kind());
+            let problem = Problem::error("bad-pattern", message)
+                .hint("`*` stands for anything, `?` for one letter, `{a,b}` for one of several; `\\` before one of these means itself");
+            problems.push(placed(job, rule, problem));
+            None
+        }
+    }
+}
+
+/// A problem at the rule's place in the job file.
+pub(super) fn placed(job: &Job, rule: &PartRule, mut problem: Problem) -> Problem {
+    if let Some(file) = &job.file {
+        problem = problem.in_file(file);
+    }
+    if rule.line.0 > 0 { problem.at_line(rule.line.0, rule.line.1) } else { problem }
+}
+
+/// Everything that a rule settles, with the job's defaults.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Settled {
+    pub(super) wood: Option<String>,
+    pub(super) thickness_mm: Option<f64>,
+    pub(super) copies: u32,
+    pub(super) mirrored: u32,
+    pub(super) grain: GrainWish,
+    pub(super) tabs: TabWish,
+    pub(super) mark: bool,
+}
+
+/// A rule with the job's default rule behind it.
+pub(super) fn settled(rule: &PartRule, default: &PartRule) -> Settled {
+    let grain = if rule.grain == GrainWish::Drawn { default.grain } else { rule.grain };
+    let tabs = if rule.tabs == TabWish::Table { default.tabs.clone() } else { rule.tabs.clone() };
+    Settled {
+        wood: rule.wood.clone().or_else(|| default.wood.clone()),
+        thickness_mm: rule.thickness_mm.or(default.thickness_mm),
+        copies: rule.copies.or(default.copies).unwrap_or(1),
+        mirrored: rule.mirrored.or(default.mirrored).unwrap_or(0),
+        grain,
+        tabs,
+        mark: rule.mark.or(default.mark).unwrap_or(true),
+    }
+}
+
+/// Wood, thickness and stock of a part: what is wrong with them, and the wood's density in kg/m³ where it is known.
+pub(super) fn wood(settled: &Settled, job: &Job, woods: &[Wood]) -> Result<f64, Problem> {
+    let (wood, thickness) = match (&settled.wood, settled.thickness_mm) {
+        (Some(wood), Some(thickness)) => (wood, thickness),
+        (Some(wood), None) => {
+            return Err(no_wood(&format!("its thickness ({wood})"), "--thickness MM", "thickness"));
+        }
+        (None, Some(_)) => return Err(no_wood("its wood", "--wood NAME", "wood")),
+        (None, None) => {
+            return Err(no_wood("its wood", "--wood NAME and --thickness MM", "wood and thickness"));
+        }
+    };
+    let known = woods
+        .iter()
+        .find(|known| known.name.eq_ignore_ascii_case(wood))
+        .ok_or_else(|| unknown(wood, woods))?;
+    let fits = job.stock.iter().any(|stock| {
+        stock.wood.eq_ignore_ascii_case(wood) && (stock.thickness_mm - thickness).abs() <= SAME_THICKNESS
+    });
+    if job.stock.is_empty() || fits {
+        Ok(known.density_kg_m3)
+    } else {
+        Err(not_in_stock(wood, thickness, job))
+    }
+}
+
+/// Density in kg/m³ of the wood that is asked for; 0 where it is not known.
+pub(super) fn density(settled: &Settled, woods: &[Wood]) -> f64 {
+    let asked = settled.wood.as_deref().unwrap_or_default();
+    woods.iter().find(|known| known.name.eq_ignore_ascii_case(asked)).map_or(0.0, |wood| wood.density_kg_m3)
+}
+
+fn no_wood(what: &str, flags: &str, keys: &str) -> Problem {
+    let message = format!("the job does not say {what}");
+    Problem::error("no-wood", message).hint(format!("give {flags}, or {keys} in the part's rule"))
+}
+
+fn unknown(wood: &str, woods: &[Wood]) -> Problem {
+    let names: Vec<&str> = woods.iter().map(|wood| wood.name.as_str()).collect();
+    let hint = nearest(wood, names.iter().copied())
+        .map_or_else(|| format!("the shop knows {}", names.join(", ")), |name| format!("is '{name}' meant?"));
+    Problem::error("unknown-wood", format!("the shop knows no wood '{wood}'")).hint(hint)
+}
+
+fn not_in_stock(wood: &str, thickness: f64, job: &Job) -> Problem {
+    let mut there: Vec<String> =
+        job.stock.iter().map(|s| format!("{} {} mm", s.wood, s.thickness_mm)).collect();
+    there.dedup();
+    let message = format!("{wood} of {thickness} mm is not in stock: there is {}", there.join(", "));
+    Problem::error("no-stock", message)
+        .hint("add a sheet of it to the stock, or change the part's wood or thickness")
+}
+
+/// The name most like the one given; none where none is like it.
+fn nearest<'n>(name: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n str> {
+    let lower = name.to_lowercase();
+    names
+        .map(|known| (strsim::jaro_winkler(&lower, &known.to_lowercase()), known))
+        .filter(|&(likeness, _)| likeness > 0.75)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|found| found.1)
+}
