@@ -1,1 +1,10 @@
 //! Tests of write.
+
+mod arcs;
+mod cutlist;
+mod drawings;
+mod gcode;
+mod golden;
+mod hostile;
+mod reread;
+mod sample;

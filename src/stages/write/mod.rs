@@ -1,10 +1,19 @@
 //! Cuts and moves to bytes: DXF, SVG, G-code through a post, and the cut list.
 //!
 //! Takes the sheets with their cuts. Gives files as bytes in memory, nothing touches the disk here. Refuses numbers that
-//! the post's formats cannot hold.
+//! the post's formats cannot hold, and moves that no program may hold: rapids below the clearance height, cuts deeper
+//! than wood and overcut, travel with the beam on.
+
+mod cutlist;
+mod decimal;
+mod dxf;
+mod gcode;
+mod plain;
+mod shape;
+mod svg;
 
 use crate::problem::Problems;
-use crate::shop::{Machine, Post};
+use crate::shop::{DrawingFormat, Machine, Post, Tool};
 use crate::stages::cut::SheetCuts;
 use crate::stages::job::Job;
 use crate::stages::part::Part;
@@ -20,7 +29,24 @@ pub struct Written {
     pub bytes: Vec<u8>,
 }
 
-/// Writes every file that the machine takes for these sheets, and the cut list.
+/// What everybody has to mind at this machine, a sentence each.
+pub fn cautions(tool: &Tool) -> [&'static str; 3] {
+    let (first, second) = match tool {
+        Tool::Laser { .. } => (
+            "CAUTION: stay with the laser while it cuts, watch for fire, extinguisher at hand.",
+            "Extraction on: the smoke of wood and glue is harmful. Eyes behind the cover or filter for this beam.",
+        ),
+        Tool::Router { .. } => (
+            "CAUTION: eye protection on, wood held down firmly, hands clear of the cutter, never leave it alone.",
+            "Take the dust away: wood dust harms the lungs and burns.",
+        ),
+    };
+    let third = "Feeds, depths and powers are starting points: try a coupon. The shop's rules and the machine's manual come first.";
+    [first, second, third]
+}
+
+/// Writes every file that the machine takes for these sheets, in the order of the sheets, and the cut list last. A file
+/// that a problem stops is left out, and the problem says so.
 pub fn all(
     sheets: &[SheetCuts],
     parts: &[Part],
@@ -29,6 +55,32 @@ pub fn all(
     post: Option<&Post>,
     problems: &mut Problems,
 ) -> Vec<Written> {
-    let _ = (sheets, parts, job, machine, post, problems);
-    Vec::new()
+    let mut files = Vec::new();
+    for cuts in sheets {
+        for format in &machine.drawings {
+            let name = drawing_name(cuts.sheet.number, *format, machine);
+            files.extend(match format {
+                DrawingFormat::DxfR12 | DrawingFormat::DxfR2000 => {
+                    dxf::file(cuts, machine, *format, name, problems)
+                }
+                DrawingFormat::Svg => svg::file(cuts, parts, job, machine, name, problems),
+            });
+        }
+        if let Some(post) = post {
+            files.extend(gcode::file(cuts, sheets.len(), job, machine, post, problems));
+        }
+    }
+    files.push(cutlist::file(sheets, parts, job, &cautions(&machine.tool)));
+    files
+}
+
+/// `sheet-1.dxf`, or `sheet-1-r12.dxf` where the machine takes both kinds of DXF.
+fn drawing_name(sheet: usize, format: DrawingFormat, machine: &Machine) -> String {
+    let both = [DrawingFormat::DxfR12, DrawingFormat::DxfR2000].iter().all(|f| machine.drawings.contains(f));
+    match format {
+        DrawingFormat::DxfR12 if both => format!("sheet-{sheet}-r12.dxf"),
+        DrawingFormat::DxfR2000 if both => format!("sheet-{sheet}-r2000.dxf"),
+        DrawingFormat::DxfR12 | DrawingFormat::DxfR2000 => format!("sheet-{sheet}.dxf"),
+        DrawingFormat::Svg => format!("sheet-{sheet}.svg"),
+    }
 }
