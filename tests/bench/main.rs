@@ -1,3 +1,21 @@
-//! Benchmarks: `cargo bench -- NAME` runs one.
+//! Benchmarks: `cargo bench -- NAME` runs one, `cargo bench` all.
+#![allow(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    clippy::disallowed_methods,
+    reason = "a benchmark prints its table, and may say bluntly what it expects"
+)]
 
-fn main() {}
+mod segments;
+
+/// Every benchmark by its name.
+const BENCHMARKS: [(&str, fn()); 1] = [("segments", segments::run)];
+
+fn main() {
+    let named: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
+    for (name, run) in BENCHMARKS {
+        if named.is_empty() || named.iter().any(|n| n == name) {
+            run();
+        }
+    }
+}

@@ -2,3 +2,9 @@
 
 mod curve;
 mod distance;
+mod fit;
+
+/// The smooth curves, the fewest segments, and the measures: shared with the benchmarks.
+#[allow(dead_code, reason = "the benchmarks use all of it")]
+#[path = "../bench/segments/mod.rs"]
+mod segments;
