@@ -1,4 +1,5 @@
 //! Curves: points, slopes, maps, and splines against numbers from elsewhere.
+#![allow(clippy::unreadable_literal, reason = "the numbers stand as they were printed")]
 
 use grainwise::geometry::curve::{BadSpline, Curve, EllipticArc, Spline};
 use grainwise::geometry::{Affine, Point, Segment, Vec2};

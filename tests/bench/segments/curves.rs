@@ -5,10 +5,10 @@ use grainwise::geometry::{Point, Vec2};
 use kurbo::CubicBez;
 
 /// A named path.
-pub struct Path {
-    pub name: &'static str,
-    pub curves: Vec<Curve>,
-    pub closed: bool,
+pub(crate) struct Path {
+    pub(crate) name: &'static str,
+    pub(crate) curves: Vec<Curve>,
+    pub(crate) closed: bool,
 }
 
 fn path(name: &'static str, closed: bool, curves: Vec<Curve>) -> Path {
@@ -22,7 +22,7 @@ fn ellipse(a: f64, b: f64) -> Vec<Curve> {
 
 /// A point of a NACA 4-digit section (Abbott and von Doenhoff; NACA Report 460, 1933): camber `m` at `p`, thickness `t`,
 /// as fractions of the chord, at station `x`, on the upper side (`side` 1) or the lower (-1).
-pub fn naca(m: f64, p: f64, t: f64, chord: f64, x: f64, side: f64) -> Point {
+pub(crate) fn naca(m: f64, p: f64, t: f64, chord: f64, x: f64, side: f64) -> Point {
     let yt = 5.0
         * t
         * (0.2969 * x.sqrt() - 0.1260 * x - 0.3516 * x.powi(2) + 0.2843 * x.powi(3) - 0.1015 * x.powi(4));
@@ -39,7 +39,7 @@ pub fn naca(m: f64, p: f64, t: f64, chord: f64, x: f64, side: f64) -> Point {
 }
 
 /// Points around a section from the upper tail over the nose to the lower tail, closer together at the nose.
-pub fn naca_points(m: f64, p: f64, t: f64, chord: f64, half: usize) -> Vec<Point> {
+pub(crate) fn naca_points(m: f64, p: f64, t: f64, chord: f64, half: usize) -> Vec<Point> {
     let station = |i: usize| {
         let u = i as f64 / half as f64 - 1.0;
         (u * u, if u <= 0.0 { 1.0 } else { -1.0 })
@@ -48,7 +48,7 @@ pub fn naca_points(m: f64, p: f64, t: f64, chord: f64, half: usize) -> Vec<Point
 }
 
 /// The section as one spline through many of its points, and a line down the tail.
-pub fn naca_spline(m: f64, p: f64, t: f64, chord: f64) -> Vec<Curve> {
+pub(crate) fn naca_spline(m: f64, p: f64, t: f64, chord: f64) -> Vec<Curve> {
     let points = naca_points(m, p, t, chord, 100);
     let tail = Curve::line(points[200], points[0]);
     vec![Curve::Spline(Spline::through(&points, false, (None, None)).unwrap()), tail]
@@ -96,7 +96,7 @@ fn halved(curves: &[Curve]) -> Vec<Curve> {
 }
 
 /// All of them.
-pub fn smooth() -> Vec<Path> {
+pub(crate) fn smooth() -> Vec<Path> {
     let arch = cubic([(0.0, 0.0), (30.0, 60.0), (80.0, 50.0), (100.0, 0.0)]);
     let wave: Vec<(f64, f64)> =
         (0..=24).map(|i| (10.0 * f64::from(i), 15.0 * (f64::from(i) * 0.5).sin())).collect();

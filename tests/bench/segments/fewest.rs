@@ -11,7 +11,7 @@ use grainwise::geometry::curve::Curve;
 use grainwise::geometry::{Point, Vec2};
 
 /// A curve's points, close enough together that its chords leave it by a sixtieth of the tolerance.
-pub fn dense(curves: &[Curve], tolerance: f64) -> Vec<Point> {
+pub(crate) fn dense(curves: &[Curve], tolerance: f64) -> Vec<Point> {
     let mut found = Vec::new();
     for curve in curves {
         let pieces = match curve {
@@ -170,18 +170,19 @@ fn joined_from(points: &[Point], tolerance: f64, ring: bool) -> (usize, usize) {
     let band = band(points, tolerance, ring);
     let grid = offsets(8);
     let last = points.len() - 1;
-    let starts: Vec<Option<f64>> = if ring { grid.iter().copied().map(Some).collect() } else { vec![None] };
+    // Of a ring, the end is the beginning; `None` leaves both free.
+    let starts: Vec<Option<usize>> = if ring { (0..grid.len()).map(Some).collect() } else { vec![None] };
     let mut fewest = (usize::MAX, 0);
     for start in starts {
         let mut layer: Vec<Option<usize>> =
-            grid.iter().map(|e| start.is_none_or(|s| s == *e).then_some(0)).collect();
+            (0..grid.len()).map(|k| start.is_none_or(|s| s == k).then_some(0)).collect();
         let mut first = 0;
         for count in 1.. {
-            let ends = |f: &f64| start.is_none_or(|s| s == *f);
+            let ends = |k: &usize| start.is_none_or(|s| s == *k);
             let from = |k: usize| layer[k].map(|i| (i, grid[k]));
-            let done = (0..grid.len())
-                .filter_map(from)
-                .any(|a| grid.iter().filter(|f| ends(f)).any(|f| a.0 < last && band.feasible(a, (last, *f))));
+            let done = (0..grid.len()).filter_map(from).any(|a| {
+                (0..grid.len()).filter(ends).any(|k| a.0 < last && band.feasible(a, (last, grid[k])))
+            });
             if done {
                 fewest = fewest.min((count, first));
                 break;
@@ -227,11 +228,11 @@ fn over_beginnings(
 }
 
 /// See the head of this file.
-pub fn apart(points: &[Point], tolerance: f64, ring: bool, beginnings: usize) -> usize {
+pub(crate) fn apart(points: &[Point], tolerance: f64, ring: bool, beginnings: usize) -> usize {
     over_beginnings(points, tolerance, ring, beginnings, apart_from)
 }
 
 /// See the head of this file.
-pub fn joined(points: &[Point], tolerance: f64, ring: bool, beginnings: usize) -> usize {
+pub(crate) fn joined(points: &[Point], tolerance: f64, ring: bool, beginnings: usize) -> usize {
     over_beginnings(points, tolerance, ring, beginnings, joined_from)
 }

@@ -17,13 +17,13 @@ fn to_line(p: Point, a: Point, b: Point) -> f64 {
 }
 
 /// The largest distance from any point of the curves to the chain.
-pub fn curves_to_chain(curves: &[Curve], chain: &[Segment]) -> f64 {
+pub(crate) fn curves_to_chain(curves: &[Curve], chain: &[Segment]) -> f64 {
     let nearest = |p: Point| chain.iter().map(|s| s.nearest(p).1).fold(f64::INFINITY, f64::min);
     fine(curves).into_iter().map(nearest).fold(0.0, f64::max)
 }
 
 /// The largest distance from any point of the chain to the curves (as fine polygons).
-pub fn chain_to_curves(curves: &[Curve], chain: &[Segment]) -> f64 {
+pub(crate) fn chain_to_curves(curves: &[Curve], chain: &[Segment]) -> f64 {
     let fine = fine(curves);
     let nearest = |p: Point| {
         // First among every twentieth point, then between the fine ones near the best of those.
@@ -39,12 +39,12 @@ pub fn chain_to_curves(curves: &[Curve], chain: &[Segment]) -> f64 {
 }
 
 /// The largest of both.
-pub fn deviation(curves: &[Curve], chain: &[Segment]) -> f64 {
+pub(crate) fn deviation(curves: &[Curve], chain: &[Segment]) -> f64 {
     curves_to_chain(curves, chain).max(chain_to_curves(curves, chain))
 }
 
 /// The kinks in degrees at the joints of a chain.
-pub fn kinks(chain: &[Segment], closed: bool) -> Vec<f64> {
+pub(crate) fn kinks(chain: &[Segment], closed: bool) -> Vec<f64> {
     let count = if closed { chain.len() } else { chain.len() - 1 };
     let kink = |i: usize| {
         let (a, b) = (chain[i], chain[(i + 1) % chain.len()]);

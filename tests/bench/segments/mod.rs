@@ -1,8 +1,8 @@
 //! How many lines and arcs smooth curves become, beside the fewest that any chain needs, and how long that takes.
 
-pub mod curves;
-pub mod fewest;
-pub mod measure;
+pub(crate) mod curves;
+pub(crate) mod fewest;
+pub(crate) mod measure;
 
 use std::time::Instant;
 
@@ -28,7 +28,7 @@ fn smooth_part(path: &curves::Path) -> (Vec<Curve>, usize) {
 }
 
 /// Prints the table.
-pub fn run() {
+pub(crate) fn run() {
     println!("Curves to lines and arcs at {TOLERANCE} mm");
     println!(
         "{:<30} {:>4} {:>6} {:>6} {:>6} {:>6} {:>9} {:>6} {:>8}",
