@@ -144,7 +144,14 @@ impl Segment {
             return flat;
         }
         let (radius, sweep) = (self.radius(), self.sweep());
-        flat + radius * radius * (sweep - trig::sin(sweep))
+        // Of a flat arc the difference would lose its digits: the first terms of its series keep them.
+        let square = sweep * sweep;
+        let cap = if square < 1e-4 {
+            sweep * square / 6.0 * (1.0 - square / 20.0)
+        } else {
+            sweep - trig::sin(sweep)
+        };
+        flat + radius * radius * cap
     }
 
     /// The nearest point of the segment to `point`: fraction of the length, and distance in millimetres.

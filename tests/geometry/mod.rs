@@ -1,5 +1,6 @@
 //! Tests of geometry.
 
+mod basics;
 mod curve;
 mod distance;
 mod fit;
