@@ -23,6 +23,67 @@ struct Arc {
     wide: bool,
 }
 
+/// A circle, given from a point on it, so that a very large one loses no digits near that point.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Circle {
+    /// A point on it.
+    pub(crate) on: Point,
+    /// From the centre to that point.
+    pub(crate) ray: Vec2,
+    pub(crate) radius: f64,
+}
+
+impl Circle {
+    /// The circle about a point.
+    pub(crate) fn about(centre: Point, radius: f64) -> Self {
+        let ray = Vec2::new(radius, 0.0);
+        Self { on: centre + ray, ray, radius }
+    }
+
+    /// Square of a point's distance from the centre less that of the radius; the point is given from the one on it.
+    fn power(&self, from_on: Vec2) -> f64 {
+        from_on.hypot2() + 2.0 * from_on.dot(self.ray)
+    }
+
+    /// Where the line `from + t chord` meets it: the two values of `t`.
+    pub(crate) fn meets_line(&self, from: Point, chord: Vec2) -> [Option<f64>; 2] {
+        // |w + t chord + ray|^2 = radius^2, with the radius taken out of both sides.
+        let w = from - self.on;
+        let (square, half, rest) = (chord.hypot2(), chord.dot(w + self.ray), self.power(w));
+        let root = half * half - square * rest;
+        if square == 0.0 || root < 0.0 {
+            return [None; 2];
+        }
+        let larger = -(half + root.sqrt().copysign(half));
+        [Some(larger / square), Some(if larger == 0.0 { 0.0 } else { rest / larger })]
+    }
+
+    /// Where two circles meet.
+    pub(crate) fn meets(&self, other: &Self) -> [Option<Point>; 2] {
+        if self.radius > other.radius {
+            return other.meets(self);
+        }
+        // From the centre of the smaller circle, so that the other one may be as flat as it likes.
+        let w = (self.on - other.on) - self.ray;
+        let between = -(w + other.ray);
+        let square = between.hypot2();
+        if square == 0.0 {
+            return [None; 2];
+        }
+        let reach = self.radius * self.radius;
+        let along = (other.power(w) + reach) / (2.0 * square);
+        let half = reach / square - along * along;
+        if half < 0.0 {
+            return [None; 2];
+        }
+        let at = |side: f64| {
+            let ray = between * along + Vec2::new(-between.y, between.x) * side;
+            Some(self.on + (ray - self.ray))
+        };
+        [at(half.sqrt()), at(-half.sqrt())]
+    }
+}
+
 impl Piece {
     pub(crate) fn new(segment: Segment) -> Self {
         let round = !segment.is_line() && segment.from != segment.to;
@@ -35,9 +96,18 @@ impl Piece {
         self.arc.map(|arc| self.segment.from - arc.first)
     }
 
-    /// Radius of an arc; infinite for a line.
-    pub(crate) fn radius(&self) -> f64 {
-        self.arc.map_or(f64::INFINITY, |arc| arc.radius)
+    /// The circle of an arc; none for a line.
+    pub(crate) fn circle(&self) -> Option<Circle> {
+        self.arc.map(|arc| Circle { on: self.segment.from, ray: arc.first, radius: arc.radius })
+    }
+
+    pub(crate) fn is_line(&self) -> bool {
+        self.arc.is_none()
+    }
+
+    /// Whether an arc lies in the direction of a point from its centre; for a line always.
+    pub(crate) fn spans(&self, point: Point) -> bool {
+        self.arc.is_none_or(|arc| arc.spans(point - self.segment.from, point - self.segment.to))
     }
 
     /// The point half way along.
@@ -180,14 +250,10 @@ impl Arc {
         if self.wide { after_first || before_last } else { after_first && before_last }
     }
 
-    /// Square of a point's distance from the centre less that of the radius; the point is given from the first one.
-    fn power(&self, from_first: Vec2) -> f64 {
-        from_first.hypot2() + 2.0 * from_first.dot(self.first)
-    }
-
     /// How far outside the circle a point lies, given from the arc's first point.
     fn outside(&self, from_first: Vec2) -> f64 {
-        self.power(from_first) / ((from_first + self.first).hypot() + self.radius)
+        let power = from_first.hypot2() + 2.0 * from_first.dot(self.first);
+        power / ((from_first + self.first).hypot() + self.radius)
     }
 
     /// Direction of travel at the end of a ray from the centre.
@@ -209,46 +275,14 @@ fn line_line(a: Segment, b: Segment) -> Option<Point> {
 }
 
 fn line_arc(line: &Piece, arc: &Piece) -> [Option<Point>; 2] {
-    let (Some(round), chord) = (arc.arc, line.segment.chord()) else { return [None; 2] };
-    // |w + t chord + first|^2 = radius^2, with the radius taken out of both sides, so that flat arcs keep their digits.
-    let w = line.segment.from - arc.segment.from;
-    let (square, half, rest) = (chord.hypot2(), chord.dot(w + round.first), round.power(w));
-    let root = half * half - square * rest;
-    if square == 0.0 || root < 0.0 {
-        return [None; 2];
-    }
-    let larger = -(half + root.sqrt().copysign(half));
-    let on_both = |t: f64| {
-        let at = line.segment.from + chord * t;
-        let within = (0.0..=1.0).contains(&t);
-        (within && round.spans(at - arc.segment.from, at - arc.segment.to)).then_some(at)
-    };
-    [on_both(larger / square), on_both(if larger == 0.0 { 0.0 } else { rest / larger })]
+    let (Some(circle), chord) = (arc.circle(), line.segment.chord()) else { return [None; 2] };
+    circle.meets_line(line.segment.from, chord).map(|t| {
+        let t = t.filter(|t| (0.0..=1.0).contains(t))?;
+        Some(line.segment.from + chord * t).filter(|&at| arc.spans(at))
+    })
 }
 
 fn arc_arc(a: &Piece, b: &Piece) -> [Option<Point>; 2] {
-    let (Some(ra), Some(rb)) = (a.arc, b.arc) else { return [None; 2] };
-    if ra.radius > rb.radius {
-        return arc_arc(b, a);
-    }
-    // From the centre of the smaller circle, so that the other one may be as flat as it likes.
-    let w = (a.segment.from - b.segment.from) - ra.first;
-    let between = -(w + rb.first);
-    let square = between.hypot2();
-    if square == 0.0 {
-        return [None; 2];
-    }
-    let reach = ra.radius * ra.radius;
-    let along = (rb.power(w) + reach) / (2.0 * square);
-    let half = reach / square - along * along;
-    if half < 0.0 {
-        return [None; 2];
-    }
-    let on_both = |side: f64| {
-        let ray = between * along + Vec2::new(-between.y, between.x) * side;
-        let at = a.segment.from + (ray - ra.first);
-        let on_a = ra.spans(at - a.segment.from, at - a.segment.to);
-        (on_a && rb.spans(at - b.segment.from, at - b.segment.to)).then_some(at)
-    };
-    [on_both(half.sqrt()), on_both(-half.sqrt())]
+    let (Some(first), Some(second)) = (a.circle(), b.circle()) else { return [None; 2] };
+    first.meets(&second).map(|at| at.filter(|&at| a.spans(at) && b.spans(at)))
 }

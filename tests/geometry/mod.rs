@@ -4,6 +4,8 @@ mod basics;
 mod curve;
 mod distance;
 mod fit;
+mod nasty;
+mod offset;
 
 /// The smooth curves, the fewest segments, and the measures: shared with the benchmarks.
 #[allow(dead_code, reason = "the benchmarks use all of it")]

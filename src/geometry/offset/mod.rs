@@ -1,5 +1,18 @@
 //! Regions grown or shrunk by a distance, behind a gate that checks every result.
 
+mod assemble;
+mod cavalier;
+mod check;
+mod clipper;
+mod cut;
+mod gate;
+mod link;
+mod rim;
+mod source;
+mod unite;
+
+pub use gate::Trust;
+
 use super::{Point, Region};
 
 /// What an offset gave.
@@ -50,6 +63,13 @@ pub enum Refused {
 /// # Errors
 /// [`Refused`] where the result cannot be trusted.
 pub fn offset(region: &Region, distance: f64) -> Result<Offset, Refused> {
-    let _ = distance;
-    Ok(Offset { regions: vec![region.clone()], closed: Vec::new() })
+    gate::offset(region, distance).map(|(offset, _)| offset)
+}
+
+/// As [`offset`], and how the result came to be trusted.
+///
+/// # Errors
+/// As [`offset`].
+pub fn offset_with_trust(region: &Region, distance: f64) -> Result<(Offset, Trust), Refused> {
+    gate::offset(region, distance)
 }
