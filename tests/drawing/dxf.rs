@@ -201,8 +201,8 @@ fn a_rational_spline_of_degree_2_is_a_quarter_circle() {
 #[test]
 fn a_periodic_spline_closes() {
     let ring = [(10, 0), (10, 10), (0, 10), (0, 0), (10, 0), (10, 10), (0, 10)];
-    let points: String = ring.iter().map(|(x, y)| format!("|10 {x}|20 {y}|30 0")).collect();
-    let knots: String = (0..=10).map(|k| format!("|40 {k}")).collect();
+    let points = ring.map(|(x, y)| format!("|10 {x}|20 {y}|30 0")).concat();
+    let knots = (0..=10).map(|k| format!("|40 {k}")).collect::<Vec<_>>().concat();
     let read = entities(&format!("0 SPLINE|70 11|71 3|72 11|73 7{knots}{points}"));
     near(read.only()[0].from(), (read.only()[0].to().x, read.only()[0].to().y));
     assert!(read.closed());

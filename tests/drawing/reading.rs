@@ -55,7 +55,7 @@ pub(super) fn file(layers: &str, blocks: &str, entities: &str) -> String {
 
 /// Code and value on lines of their own.
 pub(super) fn lines(groups: &str) -> String {
-    pairs(groups).iter().map(|(code, value)| format!("{code}\n{value}\n")).collect()
+    pairs(groups).iter().map(|(code, value)| format!("{code}\n{value}\n")).collect::<Vec<_>>().concat()
 }
 
 /// Codes and values of the short form.
