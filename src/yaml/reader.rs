@@ -179,7 +179,7 @@ impl<'a> Reader<'a> {
         range_mm: RangeInclusive<f64>,
     ) -> Option<f64> {
         let length = match &node.what {
-            What::Number(number, _) => number * unit.millimetres(),
+            What::Number(number, _) => millimetres(*number, unit),
             What::Text(text) => {
                 let Some(length) = parse_length(text, unit) else {
                     let hint = "write a number, or a number and a unit, such as 2.5, 2.5 mm or 3/32 inch";
@@ -276,7 +276,14 @@ pub(crate) fn parse_length(text: &str, unit: Unit) -> Option<f64> {
         Some(_) => return None,
         None => 0.0,
     };
-    words.next().is_none().then_some((first + second) * unit.millimetres())
+    words.next().is_none().then_some(millimetres(first + second, unit))
+}
+
+/// A length in millimetres, without the dust of the conversion: 3/16 inch is 4.7625 mm.
+fn millimetres(number: f64, unit: Unit) -> f64 {
+    const BILLION: f64 = 1e9;
+    let length = number * unit.millimetres();
+    if length.abs() < 1e6 { (length * BILLION).round() / BILLION } else { length }
 }
 
 /// A number, or one number over another.
