@@ -1,1 +1,5 @@
 //! Tests of sheet.
+
+mod kit;
+mod lay;
+mod missing;

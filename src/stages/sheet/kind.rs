@@ -1,0 +1,159 @@
+//! Pieces that are alike: one part, one hand, and the ways in which it may lie on a sheet.
+
+use super::raster::{self, Grid};
+use crate::geometry::{Placement, Point, Rect, Region, Vec2};
+use crate::stages::part::Part;
+
+/// A size that is this much too long still fits, mm: rounding in a drawing must not cost a sheet. A tenth of what a
+/// margin may fall short by.
+const SIZE_SLACK_MM: f64 = 1e-7;
+
+/// All pieces of one part and one hand.
+#[derive(Clone, Debug)]
+pub(super) struct Kind {
+    /// Which of the parts.
+    pub(super) part: usize,
+    /// Number of its first piece, from 1.
+    pub(super) first_copy: u32,
+    /// How many pieces.
+    pub(super) count: u32,
+    /// Area of the material of one piece, mm².
+    pub(super) area: f64,
+    /// The ways in which it may lie.
+    pub(super) ways: Vec<Way>,
+}
+
+/// One way of lying: mirrored or not, turned so far, not yet shifted.
+#[derive(Clone, Debug)]
+pub(super) struct Way {
+    /// Mirror and turn.
+    pub(super) placement: Placement,
+    /// The part so mirrored and turned.
+    pub(super) region: Region,
+    /// Its bounds.
+    pub(super) bounds: Rect,
+}
+
+/// Turns that keep the grain along the sheet's, or all quarter turns where the part has none.
+fn turns(grain_deg: Option<f64>, mirrored: bool) -> Vec<f64> {
+    let Some(grain) = grain_deg else { return vec![0.0, 180.0, 90.0, 270.0] };
+    let lies = if mirrored { 180.0 - grain } else { grain };
+    vec![(-lies).rem_euclid(360.0), (180.0 - lies).rem_euclid(360.0)]
+}
+
+impl Way {
+    fn new(region: &Region, mirrored: bool, turn_deg: f64) -> Self {
+        let placement = Placement { mirrored, turn_deg, shift: Vec2::ZERO };
+        let region = region.placed(&placement);
+        let bounds = region.bounds();
+        Self { placement, region, bounds }
+    }
+
+    /// Its lower left corner before it is shifted.
+    pub(super) fn corner(&self) -> Point {
+        self.bounds.origin()
+    }
+
+    /// Whether it fits into this room, mm.
+    pub(super) fn fits(&self, length: f64, width: f64) -> bool {
+        self.bounds.width() <= length + SIZE_SLACK_MM && self.bounds.height() <= width + SIZE_SLACK_MM
+    }
+
+    /// Where the piece comes to lie when its lower left corner is at `corner`.
+    pub(super) fn at(&self, corner: Point) -> Placement {
+        Placement { shift: corner - self.corner(), ..self.placement }
+    }
+
+    /// What it needs free of other pieces' material, `spacing` mm around it.
+    pub(super) fn reach(&self, spacing: f64, grid: Grid) -> Footprint {
+        Footprint::new(&raster::cells(&self.region, false, spacing, self.corner(), grid))
+    }
+}
+
+impl Kind {
+    /// The kinds of a part: as drawn, and of the other hand; those of no piece left out.
+    pub(super) fn of(part: usize, source: &Part) -> Vec<Self> {
+        let mirrored = source.mirrored.min(source.copies);
+        let drawn = source.copies - mirrored;
+        let area = source.region.area();
+        [(false, 1, drawn), (true, drawn + 1, mirrored)]
+            .into_iter()
+            .filter(|&(_, _, count)| count > 0)
+            .map(|(hand, first_copy, count)| {
+                let ways = turns(source.grain_deg, hand)
+                    .into_iter()
+                    .map(|turn| Way::new(&source.region, hand, turn))
+                    .collect();
+                Self { part, first_copy, count, area, ways }
+            })
+            .collect()
+    }
+
+    /// Whether it fits into this room one way or another, mm.
+    pub(super) fn fits(&self, length: f64, width: f64) -> bool {
+        self.ways.iter().any(|way| way.fits(length, width))
+    }
+
+    /// The longer side of its bounds, mm.
+    pub(super) fn longest(&self) -> f64 {
+        self.ways[0].bounds.width().max(self.ways[0].bounds.height())
+    }
+}
+
+/// Cells that must be free, as runs of each column, in the order in which a test tells most at once.
+#[derive(Clone, Debug)]
+pub(super) struct Footprint {
+    /// Its columns: which one from the anchor, and where its runs lie in `runs`.
+    columns: Vec<(i32, u32, u32)>,
+    runs: Vec<(u16, u16)>,
+    /// Its core: columns from the first up to but without the second, each with a run of at least this many cells.
+    pub(super) core: (isize, isize, usize),
+}
+
+impl Footprint {
+    fn new(cells: &raster::Cells) -> Self {
+        let count = cells.columns.len();
+        let mut footprint = Self { columns: Vec::with_capacity(count), runs: Vec::new(), core: (0, 0, 0) };
+        for index in spread_order(count) {
+            let start = footprint.runs.len() as u32;
+            let runs = cells.columns[index].runs().map(|(low, high)| (low as u16, high as u16));
+            footprint.runs.extend(runs);
+            let column = (cells.first + index as isize) as i32;
+            footprint.columns.push((column, start, footprint.runs.len() as u32));
+        }
+        footprint.core = core(cells);
+        footprint
+    }
+
+    /// Each column with its runs.
+    pub(super) fn columns(&self) -> impl Iterator<Item = (isize, &[(u16, u16)])> {
+        self.columns
+            .iter()
+            .map(|&(column, from, to)| (column as isize, &self.runs[from as usize..to as usize]))
+    }
+}
+
+/// The longest stretch of columns that are at least half as tall as the tallest.
+fn core(cells: &raster::Cells) -> (isize, isize, usize) {
+    let tall = |runs: &super::bits::Bits| runs.runs().map(|(low, high)| high - low).max().unwrap_or(0);
+    let heights: Vec<usize> = cells.columns.iter().map(tall).collect();
+    let least = heights.iter().max().map_or(0, |&most| most.div_ceil(2));
+    let (mut best, mut from) = (0..0, 0);
+    for to in 0..=heights.len() {
+        if to == heights.len() || heights[to] < least {
+            if to - from > best.len() {
+                best = from..to;
+            }
+            from = to + 1;
+        }
+    }
+    let height = heights[best.clone()].iter().min().copied().unwrap_or(0);
+    (cells.first + best.start as isize, cells.first + best.end as isize, height)
+}
+
+/// 0 up to but without `count`, each once: every 32nd first, then what lies half-way between, and so on.
+fn spread_order(count: usize) -> impl Iterator<Item = usize> {
+    let coarse = (0..count).step_by(32);
+    let finer = [16usize, 8, 4, 2, 1].into_iter().flat_map(move |step| (step..count).step_by(2 * step));
+    coarse.chain(finer)
+}
