@@ -49,39 +49,10 @@ impl Bits {
         self.0.iter_mut().zip(other.0).for_each(|(word, flip)| *word ^= flip);
     }
 
-    /// Whether there is no cell.
-    pub(super) fn is_empty(&self) -> bool {
-        self.0.iter().all(|&word| word == 0)
-    }
-
     /// The lowest cell.
     pub(super) fn lowest(&self) -> Option<usize> {
         let word = self.0.iter().position(|&word| word != 0)?;
         Some(64 * word + self.0[word].trailing_zeros() as usize)
-    }
-
-    /// The column moved down by this many cells.
-    fn down(&self, by: usize) -> Self {
-        let (words, bits) = (by / 64, by % 64);
-        let mut moved = [0; WORDS];
-        for (i, word) in moved.iter_mut().enumerate() {
-            let low = self.0.get(i + words).copied().unwrap_or(0);
-            let high = self.0.get(i + words + 1).copied().unwrap_or(0);
-            *word = if bits == 0 { low } else { low >> bits | high << (64 - bits) };
-        }
-        Self(moved)
-    }
-
-    /// Every `y` for which one of the cells from `y + low` up to but without `y + high` is taken.
-    pub(super) fn blocked(&self, low: usize, high: usize) -> Self {
-        let mut spread = self.down(low);
-        let (length, mut done) = (high - low, 1);
-        while done < length {
-            let step = done.min(length - done);
-            spread.add(&spread.down(step));
-            done += step;
-        }
-        spread
     }
 
     /// The runs of cells that are taken, in order, each up to but without its second number.
@@ -102,13 +73,19 @@ impl Bits {
         free.lowest().unwrap_or(CELLS)
     }
 
-    /// Length of the longest run of free cells among the first `cells`.
-    pub(super) fn longest_free(&self, cells: usize) -> usize {
-        let (mut longest, mut low) = (0, 0);
-        for (taken, free) in self.runs() {
-            longest = longest.max(taken.min(cells).saturating_sub(low));
-            low = free;
-        }
-        longest.max(cells.saturating_sub(low))
+    /// The runs of at least `least` free cells among the first `cells`, in order.
+    pub(super) fn gaps(&self, cells: usize, least: usize) -> impl Iterator<Item = (usize, usize)> {
+        let mut rest = *self;
+        rest.add(&Self::from_cell(cells));
+        let mut low = 0;
+        std::iter::from_fn(move || {
+            (low < CELLS).then(|| {
+                let high = rest.lowest().unwrap_or(CELLS);
+                let next = rest.next_free(high);
+                rest.remove(&Self::run(high, next));
+                (std::mem::replace(&mut low, next), high)
+            })
+        })
+        .filter(move |&(low, high)| high - low >= least.max(1))
     }
 }

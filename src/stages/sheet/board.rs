@@ -2,7 +2,7 @@
 
 use super::bits::{Bits, CELLS};
 use super::kind::{Footprint, Way};
-use super::raster::{self, Grid};
+use super::raster::Grid;
 use crate::geometry::Point;
 
 /// A place on the board: column and row of a piece's lower left corner.
@@ -14,6 +14,9 @@ pub(super) struct Spot {
     pub(super) across: usize,
 }
 
+/// A run of cells of a column: from the first up to but without the second.
+type Run = (u16, u16);
+
 /// The room on a sheet within its margins.
 #[derive(Clone, Debug)]
 pub(super) struct Board {
@@ -21,9 +24,27 @@ pub(super) struct Board {
     width: f64,
     grid: Grid,
     /// Columns from the pad on; those beyond the last are free.
-    columns: Vec<Bits>,
-    /// Longest run of free cells of each column.
-    free: Vec<u16>,
+    columns: Vec<Column>,
+    /// Free runs shorter than this are of no use to any piece.
+    least: usize,
+}
+
+/// One column of a board.
+#[derive(Clone, Debug)]
+struct Column {
+    taken: Bits,
+    /// Its free runs, in order.
+    gaps: Vec<Run>,
+    /// Length of the longest of them.
+    longest: u16,
+}
+
+impl Column {
+    fn new(taken: Bits, rows: usize, least: usize) -> Self {
+        let gaps: Vec<Run> = taken.gaps(rows, least).map(|(low, high)| (low as u16, high as u16)).collect();
+        let longest = gaps.iter().map(|&(low, high)| high - low).max().unwrap_or(0);
+        Self { taken, gaps, longest }
+    }
 }
 
 /// Cells between 0 and `room` mm.
@@ -32,9 +53,9 @@ fn whole_cells(room: f64, cell: f64) -> usize {
 }
 
 impl Board {
-    /// An empty board, `length` by `width` mm.
-    pub(super) fn new(length: f64, width: f64, grid: Grid) -> Self {
-        Self { length, width, grid, columns: Vec::new(), free: Vec::new() }
+    /// An empty board, `length` by `width` mm, for pieces of which none has a column lower than `least` cells.
+    pub(super) fn new(length: f64, width: f64, grid: Grid, least: usize) -> Self {
+        Self { length, width, grid, columns: Vec::new(), least }
     }
 
     /// Rows in which anything can lie, the pads included.
@@ -49,11 +70,12 @@ impl Board {
         }
         let last = whole_cells(self.length - way.bounds.width(), self.grid.along);
         let top = whole_cells(self.width - way.bounds.height(), self.grid.across);
+        let mut scratch = (Vec::new(), Vec::new());
         let mut along = from;
         while along <= last {
             if let Some(next) = self.core_blocked(reach, along) {
                 along = next;
-            } else if let Some(across) = self.lowest(reach, along, top) {
+            } else if let Some(across) = self.lowest(reach, along, top, &mut scratch) {
                 return Some(Spot { along, across });
             } else {
                 along += 1;
@@ -62,34 +84,43 @@ impl Board {
         None
     }
 
-    /// The next place along the grain that is worth a look, where the footprint's core does not fit at this one because
-    /// a column has no run of free cells long enough.
+    /// The next place along the grain that is worth a look, where one of the footprint's cores does not fit at this one
+    /// because a column has no run of free cells long enough.
     fn core_blocked(&self, reach: &Footprint, along: usize) -> Option<usize> {
-        let (first, end, height) = reach.core;
-        let pad = self.grid.pad_along as isize;
-        let from = usize::try_from(along as isize + first + pad).ok()?;
-        let to = usize::try_from(along as isize + end + pad).ok()?.min(self.free.len());
-        let blocked = self.free.get(from..to)?.iter().rposition(|&free| usize::from(free) < height)?;
-        Some(along + blocked + 1)
+        reach.cores.iter().find_map(|core| {
+            let pad = self.grid.pad_along as isize;
+            let from = usize::try_from(along as isize + core.first + pad).ok()?;
+            let to = usize::try_from(along as isize + core.end + pad).ok()?.min(self.columns.len());
+            let columns = self.columns.get(from..to)?;
+            let blocked = columns.iter().rposition(|column| usize::from(column.longest) < core.height)?;
+            Some(along + blocked + 1)
+        })
     }
 
     /// The lowest row, at most `top`, in which the footprint is free.
-    fn lowest(&self, reach: &Footprint, along: usize, top: usize) -> Option<usize> {
-        let mut open = Bits::run(0, top + 1);
+    fn lowest(
+        &self,
+        reach: &Footprint,
+        along: usize,
+        top: usize,
+        (open, next): &mut (Vec<Run>, Vec<Run>),
+    ) -> Option<usize> {
+        open.clear();
+        open.push((0, top as u16));
         for (column, runs) in reach.columns() {
             let index = along as isize + column + self.grid.pad_along as isize;
-            let Some(taken) = usize::try_from(index).ok().and_then(|i| self.columns.get(i)) else { continue };
-            if taken.is_empty() {
+            let Some(column) = usize::try_from(index).ok().and_then(|i| self.columns.get(i)) else {
                 continue;
-            }
-            for &(low, high) in runs {
-                open.remove(&taken.blocked(low.into(), high.into()));
-            }
-            if open.is_empty() {
-                return None;
+            };
+            for &run in runs {
+                keep_free(open, &column.gaps, run, next);
+                std::mem::swap(open, next);
+                if open.is_empty() {
+                    return None;
+                }
             }
         }
-        open.lowest()
+        open.first().map(|&(low, _)| low.into())
     }
 
     /// Where the lower left corner of a piece at this place lies, mm from the board's.
@@ -99,18 +130,40 @@ impl Board {
 
     /// Takes the cells of a piece.
     pub(super) fn take(&mut self, way: &Way, spot: Spot) {
-        let anchor = way.corner() - self.corner(spot).to_vec2();
-        let cells = raster::cells(&way.region, true, 0.0, anchor, self.grid);
-        let first = cells.first + self.grid.pad_along as isize;
         let rows = self.rows();
-        for (index, taken) in (first..).zip(&cells.columns) {
+        for (column, runs) in way.body(self.grid).columns() {
+            let index = spot.along as isize + column + self.grid.pad_along as isize;
             let Ok(index) = usize::try_from(index) else { continue };
             if self.columns.len() <= index {
-                self.columns.resize(index + 1, Bits::NONE);
-                self.free.resize(index + 1, rows as u16);
+                self.columns.resize(index + 1, Column::new(Bits::NONE, rows, self.least));
             }
-            self.columns[index].add(taken);
-            self.free[index] = self.columns[index].longest_free(rows) as u16;
+            let mut taken = self.columns[index].taken;
+            for &(low, high) in runs {
+                taken.add(&Bits::run(spot.across + usize::from(low), spot.across + usize::from(high)));
+            }
+            self.columns[index] = Column::new(taken, rows, self.least);
+        }
+    }
+}
+
+/// Of the rows `open` (runs with both ends in them), those in which `run` lies in one of the gaps.
+fn keep_free(open: &[Run], gaps: &[Run], (low, high): Run, kept: &mut Vec<Run>) {
+    kept.clear();
+    let mut rest = open;
+    for &(from, to) in gaps {
+        if to - from < high - low || to < high {
+            continue;
+        }
+        let (first, last) = (from.saturating_sub(low), to - high);
+        while let Some(&(a, b)) = rest.first() {
+            let (from, to) = (a.max(first), b.min(last));
+            if from <= to {
+                kept.push((from, to));
+            }
+            if b > last {
+                break;
+            }
+            rest = &rest[1..];
         }
     }
 }

@@ -71,6 +71,8 @@ pub(super) struct Task<'a> {
     grid: Grid,
     /// For each kind the reach of each way, none where that way fits no sheet.
     reaches: Vec<Vec<Option<Footprint>>>,
+    /// The lowest column of them all, cells.
+    least: usize,
 }
 
 /// How many kinds in a row may find no place before the search skips some: kits have fewer kinds, large jobs stay fast.
@@ -86,11 +88,12 @@ impl<'a> Task<'a> {
         let fits = |way: &super::kind::Way| {
             sizes.iter().map(|size| size.within(room)).any(|(length, width)| way.fits(length, width))
         };
-        let reaches = kinds
+        let reaches: Vec<Vec<Option<Footprint>>> = kinds
             .par_iter()
             .map(|kind| kind.ways.iter().map(|w| fits(w).then(|| w.reach(room.spacing_mm, grid))).collect())
             .collect();
-        Self { kinds, sizes, room, grid, reaches }
+        let least = reaches.iter().flatten().flatten().map(|reach| reach.least).min().unwrap_or(0);
+        Self { kinds, sizes, room, grid, reaches, least }
     }
 
     /// Lays all pieces; the best of a few orders.
@@ -175,7 +178,7 @@ impl<'a> Task<'a> {
     /// Fills one sheet.
     fn fill(&self, size: usize, missing: bool, order: &[usize], left: &[u32]) -> Filled {
         let (length, width) = self.sizes[size].within(self.room);
-        let mut board = Board::new(length, width, self.grid);
+        let mut board = Board::new(length, width, self.grid, self.least);
         let mut filled = Filled { size, missing, puts: Vec::new(), area: 0.0, reach: 0.0 };
         let (mut next, mut failed) = (0, 0);
         while next < order.len() && filled.area < length * width {

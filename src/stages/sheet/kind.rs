@@ -1,5 +1,8 @@
 //! Pieces that are alike: one part, one hand, and the ways in which it may lie on a sheet.
 
+use std::sync::OnceLock;
+
+use super::bits::Bits;
 use super::raster::{self, Grid};
 use crate::geometry::{Placement, Point, Rect, Region, Vec2};
 use crate::stages::part::Part;
@@ -32,6 +35,7 @@ pub(super) struct Way {
     pub(super) region: Region,
     /// Its bounds.
     pub(super) bounds: Rect,
+    body: OnceLock<Footprint>,
 }
 
 /// Turns that keep the grain along the sheet's, or all quarter turns where the part has none.
@@ -46,7 +50,7 @@ impl Way {
         let placement = Placement { mirrored, turn_deg, shift: Vec2::ZERO };
         let region = region.placed(&placement);
         let bounds = region.bounds();
-        Self { placement, region, bounds }
+        Self { placement, region, bounds, body: OnceLock::new() }
     }
 
     /// Its lower left corner before it is shifted.
@@ -67,6 +71,12 @@ impl Way {
     /// What it needs free of other pieces' material, `spacing` mm around it.
     pub(super) fn reach(&self, spacing: f64, grid: Grid) -> Footprint {
         Footprint::new(&raster::cells(&self.region, false, spacing, self.corner(), grid))
+    }
+
+    /// What its material takes, found once: every task has its own kinds and one grid.
+    pub(super) fn body(&self, grid: Grid) -> &Footprint {
+        let cells = || raster::cells(&self.region, true, 0.0, self.corner(), grid);
+        self.body.get_or_init(|| Footprint::new(&cells()))
     }
 }
 
@@ -106,22 +116,44 @@ pub(super) struct Footprint {
     /// Its columns: which one from the anchor, and where its runs lie in `runs`.
     columns: Vec<(i32, u32, u32)>,
     runs: Vec<(u16, u16)>,
-    /// Its core: columns from the first up to but without the second, each with a run of at least this many cells.
-    pub(super) core: (isize, isize, usize),
+    /// Its cores, the tallest first.
+    pub(super) cores: Vec<Core>,
+    /// Its lowest run, cells.
+    pub(super) least: usize,
 }
+
+/// A stretch of columns that are all at least this tall.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Core {
+    /// Its first column, from the anchor.
+    pub(super) first: isize,
+    /// The column after its last.
+    pub(super) end: isize,
+    /// A run of at least this many cells is in each.
+    pub(super) height: usize,
+}
+
+/// Shares of the tallest column for which a footprint's cores are looked for.
+const CORE_SHARES: [f64; 4] = [0.95, 0.75, 0.5, 0.25];
 
 impl Footprint {
     fn new(cells: &raster::Cells) -> Self {
         let count = cells.columns.len();
-        let mut footprint = Self { columns: Vec::with_capacity(count), runs: Vec::new(), core: (0, 0, 0) };
+        let mut footprint = Self {
+            columns: Vec::with_capacity(count),
+            runs: Vec::with_capacity(count),
+            cores: cores(cells),
+            least: usize::MAX,
+        };
         for index in spread_order(count) {
             let start = footprint.runs.len() as u32;
-            let runs = cells.columns[index].runs().map(|(low, high)| (low as u16, high as u16));
-            footprint.runs.extend(runs);
+            for (low, high) in cells.columns[index].runs() {
+                footprint.runs.push((low as u16, high as u16));
+                footprint.least = footprint.least.min(high - low);
+            }
             let column = (cells.first + index as isize) as i32;
             footprint.columns.push((column, start, footprint.runs.len() as u32));
         }
-        footprint.core = core(cells);
         footprint
     }
 
@@ -133,22 +165,28 @@ impl Footprint {
     }
 }
 
-/// The longest stretch of columns that are at least half as tall as the tallest.
-fn core(cells: &raster::Cells) -> (isize, isize, usize) {
-    let tall = |runs: &super::bits::Bits| runs.runs().map(|(low, high)| high - low).max().unwrap_or(0);
+/// For each share of the tallest column, the longest stretch of columns that are at least so tall.
+fn cores(cells: &raster::Cells) -> Vec<Core> {
+    let tall = |bits: &Bits| bits.runs().map(|(low, high)| high - low).max().unwrap_or(0);
     let heights: Vec<usize> = cells.columns.iter().map(tall).collect();
-    let least = heights.iter().max().map_or(0, |&most| most.div_ceil(2));
-    let (mut best, mut from) = (0..0, 0);
-    for to in 0..=heights.len() {
-        if to == heights.len() || heights[to] < least {
-            if to - from > best.len() {
-                best = from..to;
-            }
-            from = to + 1;
+    let most = heights.iter().max().map_or(0, |&most| most);
+    let core = |share: f64| core(&heights, ((most as f64 * share).ceil() as usize).max(1), cells.first);
+    CORE_SHARES.into_iter().filter_map(core).collect()
+}
+
+fn core(heights: &[usize], least: usize, offset: isize) -> Option<Core> {
+    let stretches = heights.chunk_by(|&a, &b| (a < least) == (b < least));
+    let (mut best, mut first) = (None, 0);
+    for stretch in stretches {
+        let tall = stretch[0] >= least;
+        if tall && best.is_none_or(|(_, length)| stretch.len() > length) {
+            best = Some((first, stretch.len()));
         }
+        first += stretch.len();
     }
-    let height = heights[best.clone()].iter().min().copied().unwrap_or(0);
-    (cells.first + best.start as isize, cells.first + best.end as isize, height)
+    let (first, length) = best?;
+    let height = heights[first..first + length].iter().min().copied()?;
+    Some(Core { first: offset + first as isize, end: offset + (first + length) as isize, height })
 }
 
 /// 0 up to but without `count`, each once: every 32nd first, then what lies half-way between, and so on.

@@ -101,8 +101,8 @@ pub(super) struct Cells {
 pub(super) fn cells(region: &Region, holes: bool, radius: f64, anchor: Point, grid: Grid) -> Cells {
     let bounds = region.bounds();
     let slack = radius + ARC_STRAY_MM;
-    let first = ((bounds.x0 - slack - anchor.x) / grid.along).floor() as isize;
-    let last = ((bounds.x1 + slack - anchor.x) / grid.along).ceil() as isize;
+    let first = floor((bounds.x0 - slack - anchor.x) / grid.along);
+    let last = ceil((bounds.x1 + slack - anchor.x) / grid.along);
     let mut edges = Vec::new();
     let outlines = if holes { usize::MAX } else { 1 };
     region.outlines().take(outlines).for_each(|outline| flatten(outline, radius, anchor, &mut edges));
@@ -146,7 +146,7 @@ impl Cells {
     /// what lies within has been flipped once.
     fn toggle_above(&mut self, edge: &Edge, grid: Grid) {
         let along = edge.right - edge.left;
-        let middle = |x: f64| (x / grid.along - 0.5).ceil() as isize;
+        let middle = |x: f64| ceil(x / grid.along - 0.5);
         for column in middle(edge.left.x)..middle(edge.right.x) {
             let x = (column as f64 + 0.5) * grid.along;
             let y = edge.left.y + (x - edge.left.x) * along.y / along.x;
@@ -160,8 +160,8 @@ impl Cells {
     /// Takes every cell that the edge touches.
     fn cover(&mut self, edge: &Edge, grid: Grid) {
         let (x0, x1) = (edge.left.x - edge.radius, edge.right.x + edge.radius);
-        let low = ((x0 + TOUCH_MM) / grid.along).floor() as isize;
-        let high = ((x1 - TOUCH_MM) / grid.along).ceil() as isize;
+        let low = floor((x0 + TOUCH_MM) / grid.along);
+        let high = ceil((x1 - TOUCH_MM) / grid.along);
         for column in low..high {
             let (a, b) = (column as f64 * grid.along, (column + 1) as f64 * grid.along);
             let (a, b) = (a.max(x0), b.min(x1).max(x0));
@@ -179,10 +179,21 @@ impl Cells {
 
 /// The cell that begins at or below `y`.
 fn row_down(y: f64, grid: Grid) -> usize {
-    (((y + TOUCH_MM) / grid.across).floor() + grid.pad_across as f64).max(0.0) as usize
+    (floor((y + TOUCH_MM) / grid.across) + grid.pad_across as isize).max(0) as usize
 }
 
 /// The cell that begins at or above `y`.
 fn row_up(y: f64, grid: Grid) -> usize {
-    (((y - TOUCH_MM) / grid.across).ceil() + grid.pad_across as f64).max(0.0) as usize
+    (ceil((y - TOUCH_MM) / grid.across) + grid.pad_across as isize).max(0) as usize
+}
+
+/// The whole number at or below: without the library call that `f64::floor` is on most machines.
+fn floor(value: f64) -> isize {
+    let whole = value as isize;
+    if whole as f64 > value { whole - 1 } else { whole }
+}
+
+/// The whole number at or above.
+fn ceil(value: f64) -> isize {
+    -floor(-value)
 }
