@@ -48,7 +48,9 @@ fn too_little_stock_says_how_many_more_sheets_it_takes() {
 #[test]
 fn what_has_no_stock_at_all_is_told_once_and_the_rest_is_laid() {
     let mut ply = [part("F1", rectangle(50.0, 50.0)), part("F2", rectangle(50.0, 50.0))];
-    ply.iter_mut().for_each(|part| part.wood = "light-ply".to_owned());
+    for part in &mut ply {
+        part.wood = "light-ply".to_owned();
+    }
     let parts = [ply[0].clone(), part("A", rectangle(50.0, 50.0)), ply[1].clone()];
     let (layout, problems) = told(&parts, vec![stock(300.0, 75.0, None)]);
     assert_eq!(layout.sheets.len(), 1);

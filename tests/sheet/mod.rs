@@ -1,5 +1,6 @@
 //! Tests of sheet.
 
 mod kit;
+mod check;
 mod lay;
 mod missing;

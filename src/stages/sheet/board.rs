@@ -88,10 +88,8 @@ impl Board {
     /// because a column has no run of free cells long enough.
     fn core_blocked(&self, reach: &Footprint, along: usize) -> Option<usize> {
         reach.cores.iter().find_map(|core| {
-            let pad = self.grid.pad_along as isize;
-            let from = usize::try_from(along as isize + core.first + pad).ok()?;
-            let to = usize::try_from(along as isize + core.end + pad).ok()?.min(self.columns.len());
-            let columns = self.columns.get(from..to)?;
+            let to = (along + core.end).min(self.columns.len());
+            let columns = self.columns.get(along + core.first..to)?;
             let blocked = columns.iter().rposition(|column| usize::from(column.longest) < core.height)?;
             Some(along + blocked + 1)
         })
@@ -108,10 +106,7 @@ impl Board {
         open.clear();
         open.push((0, top as u16));
         for (column, runs) in reach.columns() {
-            let index = along as isize + column + self.grid.pad_along as isize;
-            let Some(column) = usize::try_from(index).ok().and_then(|i| self.columns.get(i)) else {
-                continue;
-            };
+            let Some(column) = self.columns.get(along + column) else { continue };
             for &run in runs {
                 keep_free(open, &column.gaps, run, next);
                 std::mem::swap(open, next);
@@ -132,8 +127,7 @@ impl Board {
     pub(super) fn take(&mut self, way: &Way, spot: Spot) {
         let rows = self.rows();
         for (column, runs) in way.body(self.grid).columns() {
-            let index = spot.along as isize + column + self.grid.pad_along as isize;
-            let Ok(index) = usize::try_from(index) else { continue };
+            let index = spot.along + column;
             if self.columns.len() <= index {
                 self.columns.resize(index + 1, Column::new(Bits::NONE, rows, self.least));
             }

@@ -113,8 +113,8 @@ impl Kind {
 /// Cells that must be free, as runs of each column, in the order in which a test tells most at once.
 #[derive(Clone, Debug)]
 pub(super) struct Footprint {
-    /// Its columns: which one from the anchor, and where its runs lie in `runs`.
-    columns: Vec<(i32, u32, u32)>,
+    /// Its columns: which one, counted like a board's from the pad on, and where its runs lie in `runs`.
+    columns: Vec<(u32, u32, u32)>,
     runs: Vec<(u16, u16)>,
     /// Its cores, the tallest first.
     pub(super) cores: Vec<Core>,
@@ -125,10 +125,10 @@ pub(super) struct Footprint {
 /// A stretch of columns that are all at least this tall.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Core {
-    /// Its first column, from the anchor.
-    pub(super) first: isize,
+    /// Its first column.
+    pub(super) first: usize,
     /// The column after its last.
-    pub(super) end: isize,
+    pub(super) end: usize,
     /// A run of at least this many cells is in each.
     pub(super) height: usize,
 }
@@ -151,17 +151,17 @@ impl Footprint {
                 footprint.runs.push((low as u16, high as u16));
                 footprint.least = footprint.least.min(high - low);
             }
-            let column = (cells.first + index as isize) as i32;
+            let column = (cells.first + index) as u32;
             footprint.columns.push((column, start, footprint.runs.len() as u32));
         }
         footprint
     }
 
     /// Each column with its runs.
-    pub(super) fn columns(&self) -> impl Iterator<Item = (isize, &[(u16, u16)])> {
+    pub(super) fn columns(&self) -> impl Iterator<Item = (usize, &[(u16, u16)])> {
         self.columns
             .iter()
-            .map(|&(column, from, to)| (column as isize, &self.runs[from as usize..to as usize]))
+            .map(|&(column, from, to)| (column as usize, &self.runs[from as usize..to as usize]))
     }
 }
 
@@ -174,7 +174,7 @@ fn cores(cells: &raster::Cells) -> Vec<Core> {
     CORE_SHARES.into_iter().filter_map(core).collect()
 }
 
-fn core(heights: &[usize], least: usize, offset: isize) -> Option<Core> {
+fn core(heights: &[usize], least: usize, offset: usize) -> Option<Core> {
     let stretches = heights.chunk_by(|&a, &b| (a < least) == (b < least));
     let (mut best, mut first) = (None, 0);
     for stretch in stretches {
@@ -186,7 +186,7 @@ fn core(heights: &[usize], least: usize, offset: isize) -> Option<Core> {
     }
     let (first, length) = best?;
     let height = heights[first..first + length].iter().min().copied()?;
-    Some(Core { first: offset + first as isize, end: offset + (first + length) as isize, height })
+    Some(Core { first: offset + first, end: offset + first + length, height })
 }
 
 /// 0 up to but without `count`, each once: every 32nd first, then what lies half-way between, and so on.

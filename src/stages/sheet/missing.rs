@@ -116,7 +116,9 @@ pub(super) fn report(group: &Group<'_>, sheets: &[Filled], parts: &[Part], probl
 /// `2 sheets of 1000 x 100 mm and 1 of 900 x 75 mm are`.
 fn more_sheets(group: &Group<'_>, missing: &[&Filled]) -> String {
     let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
-    missing.iter().for_each(|sheet| *counts.entry(sheet.size).or_default() += 1);
+    for sheet in missing {
+        *counts.entry(sheet.size).or_default() += 1;
+    }
     let texts: Vec<String> = counts
         .iter()
         .map(|(&size, count)| {

@@ -5,10 +5,13 @@
 
 mod bits;
 mod board;
+mod check;
 mod fill;
 mod kind;
 mod missing;
 mod raster;
+
+pub use check::check;
 
 use rayon::prelude::*;
 
@@ -91,6 +94,7 @@ pub fn lay(parts: &[Part], job: &Job, room: Room, problems: &mut Problems) -> La
         missing::report(group, sheets, parts, problems);
         group.number(sheets, &mut layout.sheets);
     }
+    check(&layout, parts, room, problems);
     layout
 }
 
@@ -116,7 +120,7 @@ impl<'a> Group<'a> {
     }
 
     fn takes(&self, wood: &str, thickness_mm: f64) -> bool {
-        self.wood == wood && (self.thickness_mm - thickness_mm).abs() <= SAME_THICKNESS_MM
+        self.wood.eq_ignore_ascii_case(wood) && (self.thickness_mm - thickness_mm).abs() <= SAME_THICKNESS_MM
     }
 
     /// Adds its sheets, with each kind's pieces counted in the order in which they lie.

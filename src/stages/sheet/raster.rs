@@ -90,8 +90,8 @@ impl Edge {
 /// Cells, column by column.
 #[derive(Clone, Debug)]
 pub(super) struct Cells {
-    /// The first column, counted from the anchor.
-    pub(super) first: isize,
+    /// The first column; the grid's pad lies before the anchor's, so that it is never negative.
+    pub(super) first: usize,
     /// The columns; their rows begin with the grid's pad.
     pub(super) columns: Vec<Bits>,
 }
@@ -101,12 +101,12 @@ pub(super) struct Cells {
 pub(super) fn cells(region: &Region, holes: bool, radius: f64, anchor: Point, grid: Grid) -> Cells {
     let bounds = region.bounds();
     let slack = radius + ARC_STRAY_MM;
-    let first = floor((bounds.x0 - slack - anchor.x) / grid.along);
-    let last = ceil((bounds.x1 + slack - anchor.x) / grid.along);
+    let first = column_down(bounds.x0 - slack - anchor.x, grid);
+    let last = column_down(bounds.x1 + slack - anchor.x, grid) + 1;
     let mut edges = Vec::new();
     let outlines = if holes { usize::MAX } else { 1 };
     region.outlines().take(outlines).for_each(|outline| flatten(outline, radius, anchor, &mut edges));
-    let count = (last - first).max(1) as usize;
+    let count = last.saturating_sub(first).max(1);
     let mut inside = Cells { first, columns: vec![Bits::NONE; count] };
     let mut border = inside.clone();
     for edge in &edges {
@@ -146,9 +146,9 @@ impl Cells {
     /// what lies within has been flipped once.
     fn toggle_above(&mut self, edge: &Edge, grid: Grid) {
         let along = edge.right - edge.left;
-        let middle = |x: f64| ceil(x / grid.along - 0.5);
+        let middle = |x: f64| column_up(x - grid.along / 2.0, grid);
         for column in middle(edge.left.x)..middle(edge.right.x) {
-            let x = (column as f64 + 0.5) * grid.along;
+            let x = column_start(column, grid) + grid.along / 2.0;
             let y = edge.left.y + (x - edge.left.x) * along.y / along.x;
             let above = Bits::from_cell(row_down(y, grid));
             if let Some(bits) = self.column(column) {
@@ -160,10 +160,10 @@ impl Cells {
     /// Takes every cell that the edge touches.
     fn cover(&mut self, edge: &Edge, grid: Grid) {
         let (x0, x1) = (edge.left.x - edge.radius, edge.right.x + edge.radius);
-        let low = floor((x0 + TOUCH_MM) / grid.along);
-        let high = ceil((x1 - TOUCH_MM) / grid.along);
+        let low = column_down(x0 + TOUCH_MM, grid);
+        let high = column_up(x1 - TOUCH_MM, grid);
         for column in low..high {
-            let (a, b) = (column as f64 * grid.along, (column + 1) as f64 * grid.along);
+            let (a, b) = (column_start(column, grid), column_start(column + 1, grid));
             let (a, b) = (a.max(x0), b.min(x1).max(x0));
             let taken = Bits::run(row_down(edge.bottom(a, b), grid), row_up(edge.top(a, b), grid));
             if let Some(bits) = self.column(column) {
@@ -172,28 +172,43 @@ impl Cells {
         }
     }
 
-    fn column(&mut self, column: isize) -> Option<&mut Bits> {
-        usize::try_from(column - self.first).ok().and_then(|i| self.columns.get_mut(i))
+    fn column(&mut self, column: usize) -> Option<&mut Bits> {
+        column.checked_sub(self.first).and_then(|i| self.columns.get_mut(i))
     }
 }
 
-/// The cell that begins at or below `y`.
+/// The column that begins at or before `x`.
+fn column_down(x: f64, grid: Grid) -> usize {
+    floor(x / grid.along + grid.pad_along as f64)
+}
+
+/// The column that begins at or after `x`.
+fn column_up(x: f64, grid: Grid) -> usize {
+    ceil(x / grid.along + grid.pad_along as f64)
+}
+
+/// Where a column begins, mm from the anchor.
+fn column_start(column: usize, grid: Grid) -> f64 {
+    (column as f64 - grid.pad_along as f64) * grid.along
+}
+
+/// The row that begins at or below `y`.
 fn row_down(y: f64, grid: Grid) -> usize {
-    (floor((y + TOUCH_MM) / grid.across) + grid.pad_across as isize).max(0) as usize
+    floor((y + TOUCH_MM) / grid.across + grid.pad_across as f64)
 }
 
-/// The cell that begins at or above `y`.
+/// The row that begins at or above `y`.
 fn row_up(y: f64, grid: Grid) -> usize {
-    (ceil((y - TOUCH_MM) / grid.across) + grid.pad_across as isize).max(0) as usize
+    ceil((y - TOUCH_MM) / grid.across + grid.pad_across as f64)
 }
 
-/// The whole number at or below: without the library call that `f64::floor` is on most machines.
-fn floor(value: f64) -> isize {
-    let whole = value as isize;
-    if whole as f64 > value { whole - 1 } else { whole }
+/// The whole number at or below, 0 for what is negative: without the library call that `f64::floor` is on most machines.
+fn floor(value: f64) -> usize {
+    value as usize
 }
 
-/// The whole number at or above.
-fn ceil(value: f64) -> isize {
-    -floor(-value)
+/// The whole number at or above, 0 for what is negative.
+fn ceil(value: f64) -> usize {
+    let whole = value as usize;
+    if (whole as f64) < value { whole + 1 } else { whole }
 }
