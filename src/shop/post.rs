@@ -359,7 +359,13 @@ fn unknown(name: &str) -> Problem {
 }
 
 fn parsed(text: &str, file: &str, folder: &Path, depth: usize, problems: &mut Problems) -> Option<Node> {
-    let node = tree::read(text, file, problems)?;
+    let node = match tree::read(text, file) {
+        Ok(node) => node,
+        Err(no) => {
+            problems.push(fields::problem("post-yaml", &no.place, no.message));
+            return None;
+        }
+    };
     let Some((base, place)) = read::extends(&node) else { return Some(node) };
     if depth >= LONGEST_CHAIN {
         problems.push(

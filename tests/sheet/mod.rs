@@ -1,6 +1,1 @@
 //! Tests of sheet.
-
-mod kit;
-mod check;
-mod lay;
-mod missing;

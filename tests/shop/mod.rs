@@ -1,4 +1,3 @@
 //! Tests of shop.
 
-mod post;
 mod shipped;

@@ -2,7 +2,6 @@
 //! hands; and machines to cut it.
 
 use std::path::PathBuf;
-use std::sync::LazyLock;
 
 use grainwise::geometry::{Chain, Outline, Placement, Point, Rect, Region, Vec2, Vertex};
 use grainwise::problem::Problems;
@@ -248,14 +247,10 @@ pub(crate) fn post(name: &str) -> Post {
     post.unwrap()
 }
 
-static POSTS: LazyLock<Vec<Post>> = LazyLock::new(|| {
-    let own = ["terse.yaml", "wordy.yaml"].map(str::to_owned);
-    Post::shipped().into_iter().chain(own).map(|name| post(&name)).collect()
-});
-
 /// Every post that is tried: the shipped ones and the two test dialects.
 pub(crate) fn posts() -> Vec<Post> {
-    POSTS.clone()
+    let own = ["terse.yaml", "wordy.yaml"].map(str::to_owned);
+    Post::shipped().into_iter().chain(own).map(|name| post(&name)).collect()
 }
 
 /// The kit as this post writes it.

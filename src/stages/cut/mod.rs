@@ -4,10 +4,58 @@
 //! they are made and the [`Move`]s that make them. Refuses holes, slots and necks too small for kerf or cutter, and wood
 //! outside the tables; each problem names part, place and size.
 
+mod kerf;
+mod labels;
+mod laser;
 pub mod marks;
+mod means;
+mod moves;
+mod nearby;
+mod order;
+mod plan;
+mod reach;
+mod router;
+mod spread;
+mod stretch;
+mod tabs;
+mod time;
+mod track;
+mod travel;
 
 use crate::geometry::{Chain, Outline, Point};
-use crate::stages::sheet::Sheet;
+use crate::problem::Problems;
+use crate::shop::Shop;
+use crate::stages::Watch;
+use crate::stages::job::Job;
+use crate::stages::part::Part;
+use crate::stages::sheet::{Layout, Room, Sheet};
+
+pub use tabs::{ALONG_GRAIN_DEG, CLEAR_MM, LEAST_CLEAR_MM};
+
+/// The room that pieces need around them on this machine: its spacing or the job's, and the widest kerf among the parts'
+/// woods; its margin or the job's, and half that kerf. Woods that the tables do not hold become problems.
+pub fn room(parts: &[Part], job: &Job, shop: &Shop, problems: &mut Problems) -> Room {
+    plan::room(parts, job, shop, problems)
+}
+
+/// The cuts and moves of every sheet, in the layout's order. What cannot be cut as it is drawn becomes a problem; once
+/// `watch` asks to stop, only part of the sheets come back.
+pub fn plan(
+    layout: &Layout,
+    parts: &[Part],
+    job: &Job,
+    shop: &Shop,
+    watch: &dyn Watch,
+    problems: &mut Problems,
+) -> Vec<SheetCuts> {
+    plan::plan(layout, parts, job, shop, watch, problems)
+}
+
+/// A length for a message: at most three decimals, none that are nothing.
+pub(crate) fn millimetres(value: f64) -> String {
+    let text = format!("{value:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
 
 /// One sheet with all that is done on it.
 #[derive(Clone, Debug, PartialEq)]
