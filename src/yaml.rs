@@ -3,6 +3,8 @@
 //! What a text means is decided by `serde_yaml`; where it stands is told by `saphyr-parser`, and the two are laid over
 //! each other. [`Reader`] then takes the tree apart and collects everything that is wrong with it, not only the first.
 
+use std::collections::BTreeSet;
+
 use saphyr_parser::{Event, Parser};
 use serde_yaml::Value;
 
@@ -10,8 +12,8 @@ use crate::problem::{Problem, Problems};
 
 mod reader;
 
-pub(crate) use reader::nearest;
 pub use reader::{Fields, Reader};
+pub(crate) use reader::{nearest, parse_length};
 
 /// No job, machine, post or table has a reason to be longer; what is longer was not written by a person.
 pub const LONGEST: usize = 4 << 20;
@@ -41,8 +43,8 @@ pub enum What {
     Null,
     /// `true` or `false`.
     Flag(bool),
-    /// Any number; it may be infinite or not a number.
-    Number(f64),
+    /// Any number, it may be infinite or not a number, and how it is written.
+    Number(f64, String),
     /// A text.
     Text(String),
     /// A list.
@@ -66,7 +68,25 @@ pub struct Entry {
 #[derive(Debug)]
 struct Spot {
     place: Place,
+    /// How a plain value is written.
+    written: Option<String>,
+    map: bool,
     within: Vec<Spot>,
+}
+
+impl Spot {
+    /// Adds every key that stands a second time in its map.
+    fn keys_given_twice(&self, twice: &mut Vec<(String, Place)>) {
+        let mut known = BTreeSet::new();
+        for (i, spot) in self.within.iter().enumerate() {
+            if let (true, Some(key)) = (self.map && i % 2 == 0, &spot.written)
+                && !known.insert(key)
+            {
+                twice.push((key.chars().take(40).collect(), spot.place));
+            }
+            spot.keys_given_twice(twice);
+        }
+    }
 }
 
 /// Reads a text, or says what keeps it from being YAML.
@@ -96,6 +116,18 @@ pub fn parse(text: &str, file: &str, problems: &mut Problems) -> Option<Node> {
                 );
             }
             node
+        }
+        Err(error) if error.to_string().contains("duplicate entry") => {
+            let mut twice = Vec::new();
+            spots(text).iter().for_each(|spot| spot.keys_given_twice(&mut twice));
+            for (key, place) in &twice {
+                let problem = Problem::error("duplicate-key", format!("'{key}' stands twice in one map"));
+                problems.push(problem.in_file(file).at_line(place.0, place.1).hint("keep one of the two"));
+            }
+            if twice.is_empty() {
+                problems.push(syntax(&error, text, file));
+            }
+            None
         }
         Err(error) => {
             problems.push(syntax(&error, text, file));
@@ -127,13 +159,9 @@ fn too_deep(text: &str) -> Option<Place> {
 fn syntax(error: &serde_yaml::Error, text: &str, file: &str) -> Problem {
     let said = error.to_string();
     let plain = said.split(" at line ").next().unwrap_or(&said).to_owned();
-    let duplicate = plain.contains("duplicate entry");
-    let code = if duplicate { "duplicate-key" } else { "not-yaml" };
     let place = error.location().map(|at| (at.line().max(1), at.column().max(1)));
     let line = place.and_then(|(line, _)| text.lines().nth(line - 1)).unwrap_or("");
-    let hint = if duplicate {
-        "each key may stand once in its map"
-    } else if line.trim_start_matches(' ').starts_with('\t') {
+    let hint = if line.trim_start_matches(' ').starts_with('\t') {
         "indent with spaces: YAML takes no tabs there"
     } else if plain.contains("recursion limit") || plain.contains("repetition limit") {
         "no list or map here needs aliases or more than a few levels"
@@ -141,7 +169,7 @@ fn syntax(error: &serde_yaml::Error, text: &str, file: &str) -> Problem {
         "check indentation, colons and quotes here"
     };
     let problem =
-        Problem::error(code, format!("the file is not valid YAML: {plain}")).in_file(file).hint(hint);
+        Problem::error("not-yaml", format!("the file is not valid YAML: {plain}")).in_file(file).hint(hint);
     match place {
         Some((line, column)) => problem.at_line(line, column),
         None => problem,
@@ -156,7 +184,10 @@ fn lay(value: &Value, spot: Option<&Spot>, above: Place, room: &mut usize) -> Op
     let what = match value {
         Value::Null => What::Null,
         Value::Bool(flag) => What::Flag(*flag),
-        Value::Number(number) => What::Number(number.as_f64().unwrap_or(f64::NAN)),
+        Value::Number(number) => {
+            let written = spot.and_then(|s| s.written.clone()).unwrap_or_else(|| number.to_string());
+            What::Number(number.as_f64().unwrap_or(f64::NAN), written)
+        }
         Value::String(text) => What::Text(text.clone()),
         Value::Tagged(tagged) => return lay(&tagged.value, spot, above, room),
         Value::Sequence(list) => {
@@ -195,11 +226,15 @@ fn spots(text: &str) -> Option<Spot> {
         let place = (span.start.line(), span.start.col() + 1);
         let done = match event {
             Event::SequenceStart(..) | Event::MappingStart(..) => {
-                open.push(Spot { place, within: Vec::new() });
+                let map = matches!(event, Event::MappingStart(..));
+                open.push(Spot { place, written: None, map, within: Vec::new() });
                 continue;
             }
             Event::SequenceEnd | Event::MappingEnd => open.pop()?,
-            Event::Scalar(..) | Event::Alias(_) => Spot { place, within: Vec::new() },
+            Event::Scalar(text, ..) => {
+                Spot { place, written: Some(text.into_owned()), map: false, within: Vec::new() }
+            }
+            Event::Alias(_) => Spot { place, written: None, map: false, within: Vec::new() },
             _ => continue,
         };
         match open.last_mut() {

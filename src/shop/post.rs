@@ -359,13 +359,7 @@ fn unknown(name: &str) -> Problem {
 }
 
 fn parsed(text: &str, file: &str, folder: &Path, depth: usize, problems: &mut Problems) -> Option<Node> {
-    let node = match tree::read(text, file) {
-        Ok(node) => node,
-        Err(no) => {
-            problems.push(fields::problem("post-yaml", &no.place, no.message));
-            return None;
-        }
-    };
+    let node = tree::read(text, file, problems)?;
     let Some((base, place)) = read::extends(&node) else { return Some(node) };
     if depth >= LONGEST_CHAIN {
         problems.push(

@@ -72,7 +72,8 @@ impl<'a> Reader<'a> {
         self.problems.len()
     }
 
-    fn wrong_type(&mut self, node: &Node, name: &str, expected: &str) {
+    /// Notes that a value is not what it should be.
+    pub fn wrong_type(&mut self, node: &Node, name: &str, expected: &str) {
         let message = format!("'{name}' should be {expected}, but here is {}", node.what.described());
         self.wrong("wrong-type", node.place, message, String::new());
     }
@@ -109,11 +110,11 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// A text; numbers count as the text they look like.
+    /// A text; a number counts as the text it is written as.
     pub fn text(&mut self, node: Node, name: &str) -> Option<String> {
         match node.what {
             What::Text(text) => Some(text),
-            What::Number(number) if number.is_finite() => Some(number.to_string()),
+            What::Number(_, written) => Some(written),
             _ => {
                 self.wrong_type(&node, name, "a text");
                 None
@@ -148,7 +149,7 @@ impl<'a> Reader<'a> {
 
     /// A number within a range.
     pub fn number(&mut self, node: &Node, name: &str, range: RangeInclusive<f64>) -> Option<f64> {
-        let What::Number(number) = node.what else {
+        let What::Number(number, _) = node.what else {
             self.wrong_type(node, name, "a number");
             return None;
         };
@@ -158,7 +159,7 @@ impl<'a> Reader<'a> {
     /// A whole number within a range.
     pub fn whole(&mut self, node: &Node, name: &str, range: RangeInclusive<u32>) -> Option<u32> {
         match node.what {
-            What::Number(number) if number.fract() == 0.0 => {
+            What::Number(number, _) if number.fract() == 0.0 => {
                 let wide = f64::from(*range.start())..=f64::from(*range.end());
                 self.within(number, node.place, name, &wide, "").map(|number| number as u32)
             }
@@ -178,7 +179,7 @@ impl<'a> Reader<'a> {
         range_mm: RangeInclusive<f64>,
     ) -> Option<f64> {
         let length = match &node.what {
-            What::Number(number) => number * unit.millimetres(),
+            What::Number(number, _) => millimetres(*number, unit),
             What::Text(text) => {
                 let Some(length) = parse_length(text, unit) else {
                     let hint = "write a number, or a number and a unit, such as 2.5, 2.5 mm or 3/32 inch";
@@ -221,7 +222,7 @@ impl What {
         match self {
             Self::Null => "nothing".to_owned(),
             Self::Flag(flag) => format!("'{flag}'"),
-            Self::Number(number) => format!("the number {}", shown(*number)),
+            Self::Number(number, _) => format!("the number {}", shown(*number)),
             Self::Text(text) => format!("the text '{}'", short(text)),
             Self::List(_) => "a list".to_owned(),
             Self::Map(_) => "a map of keys and values".to_owned(),
@@ -275,7 +276,14 @@ pub(crate) fn parse_length(text: &str, unit: Unit) -> Option<f64> {
         Some(_) => return None,
         None => 0.0,
     };
-    words.next().is_none().then_some((first + second) * unit.millimetres())
+    words.next().is_none().then_some(millimetres(first + second, unit))
+}
+
+/// A length in millimetres, without the dust of the conversion: 3/16 inch is 4.7625 mm.
+fn millimetres(number: f64, unit: Unit) -> f64 {
+    const BILLION: f64 = 1e9;
+    let length = number * unit.millimetres();
+    if length.abs() < 1e6 { (length * BILLION).round() / BILLION } else { length }
 }
 
 /// A number, or one number over another.

@@ -1,1 +1,6 @@
 //! Tests of sheet.
+
+mod kit;
+mod check;
+mod lay;
+mod missing;

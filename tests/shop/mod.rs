@@ -1,3 +1,4 @@
 //! Tests of shop.
 
+mod post;
 mod shipped;

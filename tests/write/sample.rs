@@ -2,6 +2,7 @@
 //! hands; and machines to cut it.
 
 use std::path::PathBuf;
+use std::sync::LazyLock;
 
 use grainwise::geometry::{Chain, Outline, Placement, Point, Rect, Region, Vec2, Vertex};
 use grainwise::problem::Problems;
@@ -247,10 +248,14 @@ pub(crate) fn post(name: &str) -> Post {
     post.unwrap()
 }
 
-/// Every post that is tried: the shipped ones and the two test dialects.
-pub(crate) fn posts() -> Vec<Post> {
+static POSTS: LazyLock<Vec<Post>> = LazyLock::new(|| {
     let own = ["terse.yaml", "wordy.yaml"].map(str::to_owned);
     Post::shipped().into_iter().chain(own).map(|name| post(&name)).collect()
+});
+
+/// Every post that is tried: the shipped ones and the two test dialects.
+pub(crate) fn posts() -> Vec<Post> {
+    POSTS.clone()
 }
 
 /// The kit as this post writes it.

@@ -4,10 +4,40 @@
 //! Refuses unknown keys (naming the nearest known one), values out of range, and files that are not YAML, each with line
 //! and column.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use crate::geometry::Point;
+use crate::problem::Problems;
 use crate::units::Unit;
+
+mod cutting;
+mod parse;
+mod parts;
+pub mod size;
+mod stock;
+
+/// The machine where the job names none.
+pub const DEFAULT_MACHINE: &str = "makerspace-laser";
+
+/// Ends of lines this far apart are one point, mm: more than drawing programs round, less than the finest detail of a part.
+pub const DEFAULT_JOIN: f64 = 0.05;
+
+/// How far a curve may stray when it becomes lines and arcs, mm: a tenth of a beam's kerf.
+pub const DEFAULT_TOLERANCE: f64 = 0.01;
+
+/// The seed where the job names none.
+pub const DEFAULT_SEED: u64 = 1;
+
+/// Pixels an inch where an SVG has no physical size: CSS says so.
+pub const DEFAULT_PX_PER_INCH: f64 = 96.0;
+
+/// Reads a job file's text. `file` is its name as the person gave it, `folder` where the files it names start from.
+///
+/// Everything wrong is added to `problems`, each with line and column. A job comes back where the text is a map at all,
+/// with defaults in place of what could not be read; while [`Problems::stop`] says so nothing may be cut from it.
+pub fn parse(text: &str, file: &str, folder: &Path, problems: &mut Problems) -> Option<Job> {
+    parse::job(text, file, folder, problems)
+}
 
 /// Everything that a person asks for.
 #[derive(Clone, Debug, PartialEq)]
@@ -42,6 +72,35 @@ pub struct Job {
     pub seed: u64,
 }
 
+impl Default for Job {
+    fn default() -> Self {
+        Self {
+            title: String::new(),
+            file: None,
+            folder: PathBuf::new(),
+            drawings: Vec::new(),
+            layers: LayerRules::default(),
+            parts: None,
+            default_part: PartRule::default(),
+            stock: Vec::new(),
+            machine: DEFAULT_MACHINE.to_owned(),
+            post: None,
+            cutting: Cutting::default(),
+            join_mm: DEFAULT_JOIN,
+            tolerance_mm: DEFAULT_TOLERANCE,
+            seed: DEFAULT_SEED,
+        }
+    }
+}
+
+impl Job {
+    /// The job that takes every outline of these drawings, with defaults for everything else.
+    pub fn of_drawings(files: Vec<String>) -> Self {
+        let drawings = files.into_iter().map(DrawingSource::of).collect();
+        Self { drawings, ..Self::default() }
+    }
+}
+
 /// One drawing file.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DrawingSource {
@@ -51,6 +110,13 @@ pub struct DrawingSource {
     pub units: Option<Unit>,
     /// Pixels an inch of an SVG that has no physical size.
     pub px_per_inch: f64,
+}
+
+impl DrawingSource {
+    /// This file, with nothing said about it.
+    pub fn of(file: String) -> Self {
+        Self { file, units: None, px_per_inch: DEFAULT_PX_PER_INCH }
+    }
 }
 
 /// Patterns (`*`, `?`, `{a,b}`; case ignored) over layer names, or colours as `#rrggbb`, or `colour:N` for a DXF number,

@@ -3,10 +3,24 @@
 //! Takes the parts, the job's stock, and the room that the machine wants around each piece. Gives the sheets in order.
 //! Refuses parts that fit no sheet and jobs that need more sheets than there are, saying how much is missing.
 
+mod bits;
+mod board;
+mod check;
+mod fill;
+mod kind;
+mod missing;
+mod raster;
+
+pub use check::check;
+
+use rayon::prelude::*;
+
 use crate::geometry::Placement;
 use crate::problem::Problems;
 use crate::stages::job::Job;
 use crate::stages::part::Part;
+use fill::{Filled, Size, Task};
+use kind::Kind;
 
 /// The sheets, in the order in which they are cut.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -52,8 +66,82 @@ pub struct Room {
     pub margin_mm: f64,
 }
 
-/// Lays every piece of the parts on sheets.
+/// All parts of one wood and thickness, with the sheets for them.
+#[derive(Debug)]
+struct Group<'a> {
+    wood: &'a str,
+    thickness_mm: f64,
+    kinds: Vec<Kind>,
+    sizes: Vec<Size>,
+}
+
+/// Thicknesses this close together are one, mm.
+const SAME_THICKNESS_MM: f64 = 1e-6;
+
+/// Lays every piece of the parts on sheets. Where a problem says that some found no place, the layout holds the others.
 pub fn lay(parts: &[Part], job: &Job, room: Room, problems: &mut Problems) -> Layout {
-    let _ = (parts, job, room, problems);
-    Layout::default()
+    if missing::too_many(parts, problems) {
+        return Layout::default();
+    }
+    let mut groups = group(parts, job);
+    for group in &mut groups {
+        missing::drop_unfit(group, parts, room, problems);
+    }
+    let laid: Vec<Vec<Filled>> =
+        groups.par_iter().map(|group| Task::new(&group.kinds, &group.sizes, room).lay()).collect();
+    let mut layout = Layout::default();
+    for (group, sheets) in groups.iter().zip(&laid) {
+        missing::report(group, sheets, parts, problems);
+        group.number(sheets, &mut layout.sheets);
+    }
+    check(&layout, parts, room, problems);
+    layout
+}
+
+/// The parts by wood and thickness, in the order in which these first appear.
+fn group<'a>(parts: &'a [Part], job: &Job) -> Vec<Group<'a>> {
+    let mut groups: Vec<Group<'a>> = Vec::new();
+    for (index, part) in parts.iter().enumerate() {
+        let kinds = Kind::of(index, part);
+        match groups.iter_mut().find(|group| group.takes(&part.wood, part.thickness_mm)) {
+            Some(group) => group.kinds.extend(kinds),
+            None => groups.push(Group::new(part, kinds, job)),
+        }
+    }
+    groups
+}
+
+impl<'a> Group<'a> {
+    fn new(part: &'a Part, kinds: Vec<Kind>, job: &Job) -> Self {
+        let mut group = Self { wood: &part.wood, thickness_mm: part.thickness_mm, kinds, sizes: Vec::new() };
+        let stock = job.stock.iter().filter(|stock| group.takes(&stock.wood, stock.thickness_mm));
+        group.sizes = stock.map(Size::of).collect();
+        group
+    }
+
+    fn takes(&self, wood: &str, thickness_mm: f64) -> bool {
+        self.wood.eq_ignore_ascii_case(wood) && (self.thickness_mm - thickness_mm).abs() <= SAME_THICKNESS_MM
+    }
+
+    /// Adds its sheets, with each kind's pieces counted in the order in which they lie.
+    fn number(&self, filled: &[Filled], sheets: &mut Vec<Sheet>) {
+        let mut next: Vec<u32> = self.kinds.iter().map(|kind| kind.first_copy).collect();
+        for sheet in filled.iter().filter(|sheet| !sheet.missing) {
+            let placed = sheet.puts.iter().map(|put| {
+                let (kind, copy) = (&self.kinds[put.kind], next[put.kind]);
+                next[put.kind] += 1;
+                Placed { part: kind.part, copy, placement: kind.ways[put.way].at(put.corner) }
+            });
+            let size = self.sizes[sheet.size];
+            let placed = placed.collect();
+            sheets.push(Sheet {
+                number: sheets.len() + 1,
+                wood: self.wood.to_owned(),
+                thickness_mm: self.thickness_mm,
+                length_mm: size.length,
+                width_mm: size.width,
+                placed,
+            });
+        }
+    }
 }

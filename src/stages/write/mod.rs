@@ -57,7 +57,10 @@ pub fn all(
 ) -> Vec<Written> {
     let mut files = Vec::new();
     for cuts in sheets {
-        for format in &machine.drawings {
+        for (i, format) in machine.drawings.iter().enumerate() {
+            if machine.drawings[..i].contains(format) {
+                continue;
+            }
             let name = drawing_name(cuts.sheet.number, *format, machine);
             files.extend(match format {
                 DrawingFormat::DxfR12 | DrawingFormat::DxfR2000 => {

@@ -20,7 +20,7 @@ use crate::stages::drawing::{Drawn, Role, Stroke, Text};
 const DEEPEST: usize = 40;
 
 /// So many curves, and so many inserted things, are drawn at most: a plan of 5,000 parts has a tenth of it.
-const MOST_DRAWN: usize = 4_000_000;
+const MOST_DRAWN: usize = 2_000_000;
 
 /// Where and how an entity is drawn.
 #[derive(Clone, Debug)]
@@ -32,6 +32,15 @@ struct Place<'a> {
     blocks: Vec<usize>,
 }
 
+/// How many things a block draws, with all that it inserts.
+#[derive(Clone, Copy, Debug)]
+enum Size {
+    Unknown,
+    /// Being counted: met again, the block contains itself.
+    Counting,
+    Known(usize),
+}
+
 struct Walk<'a, 't, 'f> {
     layers: &'a Layers,
     proper: &'a Proper,
@@ -41,6 +50,7 @@ struct Walk<'a, 't, 'f> {
     roles: &'a Roles,
     talk: &'t mut Talk<'f>,
     finds: Finds,
+    sizes: Vec<Size>,
     drawn: usize,
     full: bool,
     leaning: usize,
@@ -62,6 +72,7 @@ pub(super) fn run(proper: &Proper, drawing: &Drawing, scale: Scale, roles: &Role
         roles,
         talk,
         finds: Finds::default(),
+        sizes: vec![Size::Unknown; proper.blocks.len()],
         drawn: 0,
         full: false,
         leaning: 0,
@@ -239,6 +250,10 @@ impl<'a> Walk<'a, '_, '_> {
         if scales[0] == 0.0 || scales[1] == 0.0 {
             return self.left_out(origin, "one of its scales is 0");
         }
+        if self.size(block, place.blocks.len()).saturating_mul(copies(insert)) > MOST_DRAWN - self.drawn {
+            self.overflow();
+            return self.finds.unused_as(origin.kind, "too many");
+        }
         self.inserted[block] = true;
         self.finds.used(origin.kind);
         let turned =
@@ -275,17 +290,48 @@ impl<'a> Walk<'a, '_, '_> {
         }
     }
 
+    /// How many things a block draws; a guess from below where blocks contain each other or nest too deep.
+    fn size(&mut self, block: usize, depth: usize) -> usize {
+        match self.sizes[block] {
+            Size::Known(size) => return size,
+            Size::Counting => return 1,
+            Size::Unknown if depth > DEEPEST => return 1,
+            Size::Unknown => self.sizes[block] = Size::Counting,
+        }
+        let mut size: usize = 1;
+        for entity in self.entities[block] {
+            let own = match &entity.specific {
+                EntityType::Insert(insert) => {
+                    let inner = self.by_name.get(&insert.name.to_uppercase()).copied();
+                    inner.map_or(1, |inner| self.size(inner, depth + 1)).saturating_mul(copies(insert))
+                }
+                EntityType::LwPolyline(poly) => poly.vertices.len(),
+                EntityType::Polyline(poly) => poly.vertices().count(),
+                _ => 1,
+            };
+            size = size.saturating_add(own);
+        }
+        self.sizes[block] = Size::Known(size);
+        size
+    }
+
     /// Whether there is room for so many more.
     fn room(&mut self, more: usize) -> bool {
-        self.drawn = self.drawn.saturating_add(more);
-        if self.drawn > MOST_DRAWN && !self.full {
-            self.full = true;
+        if more > MOST_DRAWN - self.drawn {
+            self.overflow();
+        } else {
+            self.drawn += more;
+        }
+        !self.full
+    }
+
+    fn overflow(&mut self) {
+        if !std::mem::replace(&mut self.full, true) {
             self.talk.push(
                 Problem::error("too-large", format!("blocks and arrays draw more than {MOST_DRAWN} things"))
                     .hint("look for an insert with too many rows and columns, or blocks within blocks"),
             );
         }
-        !self.full
     }
 
     fn left_out(&mut self, origin: &Origin, why: &str) {
@@ -341,6 +387,12 @@ impl<'a> Walk<'a, '_, '_> {
             );
         }
     }
+}
+
+/// How many times an insert draws its block.
+fn copies(insert: &Insert) -> usize {
+    let times = |count: i16| usize::from(count.max(1).unsigned_abs());
+    times(insert.row_count) * times(insert.column_count)
 }
 
 fn is_text(entity: &Entity) -> bool {

@@ -59,10 +59,9 @@ pub(super) fn read(source: &DrawingSource, text: &str, roles: &Roles, talk: &mut
     let placed = match tree::resolve(&plan) {
         Ok(placed) => placed,
         Err(why) => {
-            talk.push(
-                Problem::error("unreadable", format!("the SVG could not be read: {why}"))
-                    .hint("export the drawing again as plain SVG"),
-            );
+            talk.push(Problem::error("unreadable", format!("the SVG could not be read: {why}")).hint(
+                "look for groups nested a thousand deep or uses that contain each other, or export plain SVG",
+            ));
             return None;
         }
     };

@@ -106,13 +106,11 @@ fn by_unit(
     };
     let sides = [(width, user.x), (height, user.y)];
     let side = sides.iter().find_map(|(side, user)| side.filter(|s| s.physical).map(|s| (s.mm, user * mm)));
-    if let Some((said, asked)) = side.filter(|(_, asked)| *asked > 0.0) {
-        if (said - asked).abs() > said.abs() * 1e-3 {
-            let message = format!(
-                "the file says that it is {said:.1} mm long on one side; by the unit asked for it is {asked:.1} mm"
-            );
-            talk.push(Problem::note("units-overridden", message));
-        }
+    let differs = |(said, asked): &(f64, f64)| *asked > 0.0 && (said - asked).abs() > said * 1e-3;
+    if let Some((said, asked)) = side.filter(differs) {
+        let message =
+            format!("one side is {said:.1} mm long by the file, and {asked:.1} mm by the unit asked for");
+        talk.push(Problem::note("units-overridden", message));
     }
     page(corner, user, (Vec2::new(mm, mm), Vec2::ZERO), user.y * mm, INCH / CSS_PIXELS, unit)
 }

@@ -51,9 +51,10 @@ pub(super) struct Plan<'a, 'input> {
     pub(super) unread: BTreeMap<String, usize>,
 }
 
-/// Whether an element belongs to SVG.
+/// Whether an element belongs to SVG: by its name space, or where the whole document has none.
 pub(super) fn is_svg(node: Node) -> bool {
-    node.is_element() && matches!(node.tag_name().namespace(), None | Some(SVG))
+    let bare = || node.document().root_element().tag_name().namespace().is_none();
+    node.is_element() && node.tag_name().namespace().map_or_else(bare, |space| space == SVG)
 }
 
 /// Whether an element is a shape or a text.

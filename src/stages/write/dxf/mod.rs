@@ -47,16 +47,24 @@ pub(super) fn file(
         let LayerStyle { name, dxf_colour, .. } = shape::style_of(&machine.layers, operation);
         (if old { old_name(name) } else { new_name(name) }, (*dxf_colour).max(1))
     };
-    let styles: Vec<(String, u8)> = shape::OPERATIONS.into_iter().map(style).collect();
-    let mut layers: Vec<(String, u8)> = Vec::new();
-    for (name, colour) in &styles {
-        if name != "0" && !layers.iter().any(|(known, _)| known.eq_ignore_ascii_case(name)) {
-            layers.push((name.clone(), *colour));
-        }
-    }
+    let mut styles: Vec<(String, u8)> = shape::OPERATIONS.into_iter().map(style).collect();
+    let layers = unlike(&mut styles);
     let drawing = Drawing { cuts, layers, styles, extents };
     let text = if old { r12::write(&drawing) } else { r2000::write(&drawing) };
     Some(Written { name, sheet: Some(cuts.sheet.number), bytes: text.into_bytes() })
+}
+
+/// The layers beside layer 0, each once; names that differ in case alone are one layer, spelled as it comes first.
+fn unlike(styles: &mut [(String, u8)]) -> Vec<(String, u8)> {
+    let mut layers: Vec<(String, u8)> = Vec::new();
+    for (name, colour) in styles {
+        match layers.iter().find(|(known, _)| known.eq_ignore_ascii_case(name)) {
+            Some((known, _)) => name.clone_from(known),
+            None if name != "0" => layers.push((name.clone(), *colour)),
+            None => {}
+        }
+    }
+    layers
 }
 
 /// A layer name in R12: at most 31 letters, digits, `$`, `-` and `_`.

@@ -1,0 +1,146 @@
+//! The top of a job file. Its grammar:
+//!
+//! | key | value |
+//! | --- | --- |
+//! | `title` | a text |
+//! | `units` | unit of the bare numbers in this file: `mm` (default), `inch` and others |
+//! | `drawings` | a file, or a list of files and of maps of `file`, `units`, `px_per_inch` |
+//! | `layers` | for each of `cut`, `score`, `mark`, `grain`, `ignore` a pattern or a list of them, in place of the default |
+//! | `parts` | a list of rules, see [`super::parts`]; without it every outline is taken |
+//! | `stock` | a list of sheets, see [`super::stock`] |
+//! | `machine` | a shipped machine's name, a file, or a map of `name` and `post` |
+//! | `cutting` | what replaces the shop's values, see [`super::cutting`] |
+//!
+//! A length is a number in the file's unit, or a text with its own: `3/32 inch`.
+
+use std::path::Path;
+
+use super::{DrawingSource, Job, LayerRules, cutting, parts, stock};
+use crate::problem::Problems;
+use crate::units::Unit;
+use crate::yaml::{self, Fields, Node, Reader, What};
+
+const KEYS: [&str; 8] = ["title", "units", "drawings", "layers", "parts", "stock", "machine", "cutting"];
+
+/// More drawings than this no person lists in one job.
+const MOST_DRAWINGS: usize = 1000;
+
+/// Reads a job's text; see [`super::parse`].
+pub(super) fn job(text: &str, file: &str, folder: &Path, problems: &mut Problems) -> Option<Job> {
+    let node = yaml::parse(text, file, problems)?;
+    let mut reader = Reader::new(file, problems);
+    if node.what == What::Null {
+        let hint = "a job names its drawings at least, such as 'drawings: [wing.dxf]'";
+        reader.wrong("empty-job", (1, 1), "the job file is empty", hint);
+        return None;
+    }
+    let mut fields = reader.map(node, "a job", &KEYS)?;
+    let mut job = Job { file: Some(file.to_owned()), folder: folder.to_owned(), ..Job::default() };
+    let unit = fields.take("units").and_then(|node| unit(node, &mut reader)).unwrap_or(Unit::Millimetre);
+    if let Some(title) = fields.take("title").and_then(|node| reader.text(node, "title")) {
+        title.trim().clone_into(&mut job.title);
+    }
+    job.drawings = drawings(&mut fields, &mut reader);
+    if let Some(node) = fields.take("layers") {
+        job.layers = layers(node, &mut reader);
+    }
+    job.parts = fields.take("parts").map(|node| parts::rules(node, unit, &job.drawings, &mut reader));
+    job.stock = fields.take("stock").map(|node| stock::sheets(node, unit, &mut reader)).unwrap_or_default();
+    if let Some(node) = fields.take("machine") {
+        machine(node, &mut job, &mut reader);
+    }
+    if let Some(node) = fields.take("cutting") {
+        cutting::read(node, unit, &mut job, &mut reader);
+    }
+    Some(job)
+}
+
+fn unit(node: Node, reader: &mut Reader) -> Option<Unit> {
+    let place = node.place;
+    let word = reader.word(node, "units")?;
+    let known = word.parse::<Unit>();
+    if known.is_err() {
+        let names = Unit::ALL.map(Unit::name);
+        reader.unknown("unknown-unit", place, "a unit", &word, &names);
+    }
+    known.ok()
+}
+
+fn drawings(fields: &mut Fields, reader: &mut Reader) -> Vec<DrawingSource> {
+    let Some(node) = fields.need("drawings", "a job", reader) else { return Vec::new() };
+    let place = node.place;
+    let nodes = reader.one_or_more(node);
+    if nodes.is_empty() {
+        reader.wrong("out-of-range", place, "'drawings' names no file", "list at least one drawing");
+    }
+    if nodes.len() > MOST_DRAWINGS {
+        let message =
+            format!("'drawings' names {} files; no more than {MOST_DRAWINGS} are read", nodes.len());
+        reader.wrong("out-of-range", place, message, "split the job");
+    }
+    let mut sources: Vec<DrawingSource> = Vec::new();
+    for node in nodes.into_iter().take(MOST_DRAWINGS) {
+        let place = node.place;
+        let Some(source) = drawing(node, reader) else { continue };
+        if sources.iter().any(|other| other.file == source.file) {
+            let message = format!("the drawing '{}' is named twice", source.file);
+            reader.wrong(
+                "duplicate-drawing",
+                place,
+                message,
+                "to cut more of it, give 'copies' to its parts",
+            );
+            continue;
+        }
+        sources.push(source);
+    }
+    sources
+}
+
+fn drawing(node: Node, reader: &mut Reader) -> Option<DrawingSource> {
+    if !matches!(node.what, What::Map(_)) {
+        return reader.word(node, "drawings").map(DrawingSource::of);
+    }
+    let mut fields = reader.map(node, "a drawing", &["file", "units", "px_per_inch"])?;
+    let file = fields.need("file", "a drawing", reader).and_then(|node| reader.word(node, "file"));
+    let units = fields.take("units").and_then(|node| unit(node, reader));
+    let pixels = fields.take("px_per_inch").and_then(|node| reader.number(&node, "px_per_inch", 1.0..=1e4));
+    let mut source = DrawingSource::of(file?);
+    source.units = units;
+    source.px_per_inch = pixels.unwrap_or(source.px_per_inch);
+    Some(source)
+}
+
+fn layers(node: Node, reader: &mut Reader) -> LayerRules {
+    let mut rules = LayerRules::default();
+    let Some(mut fields) = reader.map(node, "layers", &["cut", "score", "mark", "grain", "ignore"]) else {
+        return rules;
+    };
+    let lists = [
+        ("cut", &mut rules.cut),
+        ("score", &mut rules.score),
+        ("mark", &mut rules.mark),
+        ("grain", &mut rules.grain),
+        ("ignore", &mut rules.ignore),
+    ];
+    for (key, list) in lists {
+        if let Some(node) = fields.take(key) {
+            *list = reader.words(node, key);
+        }
+    }
+    rules
+}
+
+fn machine(node: Node, job: &mut Job, reader: &mut Reader) {
+    if !matches!(node.what, What::Map(_)) {
+        if let Some(name) = reader.word(node, "machine") {
+            job.machine = name;
+        }
+        return;
+    }
+    let Some(mut fields) = reader.map(node, "machine", &["name", "post"]) else { return };
+    if let Some(name) = fields.take("name").and_then(|node| reader.word(node, "name")) {
+        job.machine = name;
+    }
+    job.post = fields.take("post").and_then(|node| reader.word(node, "post"));
+}
