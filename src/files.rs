@@ -97,6 +97,16 @@ pub fn read(path: &Path, limit: u64) -> Result<Vec<u8>, Error> {
     Ok(bytes)
 }
 
+/// Whether there is a file at `path` that could be read.
+///
+/// # Errors
+/// [`Error`] where it is missing, a folder, or the system refuses.
+pub fn can_read(path: &Path) -> Result<(), Error> {
+    let file = fs::File::open(path).map_err(Error::system("read", path))?;
+    let about = file.metadata().map_err(Error::system("read", path))?;
+    if about.is_dir() { Err(Error::Folder(path.to_owned())) } else { Ok(()) }
+}
+
 /// The text of a file of at most [`TEXT_LIMIT`] bytes; a byte order mark at its start is left out.
 ///
 /// # Errors

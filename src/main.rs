@@ -1,3 +1,7 @@
 //! The `grainwise` command: arguments, run, exit code.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    ExitCode::from(grainwise::cli::run(std::env::args_os()))
+}

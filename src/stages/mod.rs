@@ -9,6 +9,64 @@ pub mod write;
 pub mod proof;
 pub mod picture;
 
+use crate::problem::Problems;
+use crate::shop::Shop;
+use cut::SheetCuts;
+use drawing::Drawing;
+use job::Job;
+use part::Part;
+use sheet::{Layout, Sheet};
+use write::Written;
+
+/// What comes of a job: as much of it as could be made before a problem stopped it.
+#[derive(Debug, Default)]
+pub struct Kit {
+    /// The drawings, read.
+    pub drawings: Vec<Drawing>,
+    /// The parts in them.
+    pub parts: Vec<Part>,
+    /// The parts on sheets.
+    pub layout: Layout,
+    /// What is done on each sheet.
+    pub sheets: Vec<SheetCuts>,
+    /// The files, not yet on the disk.
+    pub files: Vec<Written>,
+}
+
+impl Kit {
+    /// How much of a sheet's area its parts take, 0 to 1.
+    pub fn used_fraction(&self, sheet: &Sheet) -> f64 {
+        let parts: f64 = sheet.placed.iter().map(|p| self.parts[p.part].region.area()).sum();
+        parts / (sheet.length_mm * sheet.width_mm)
+    }
+}
+
+/// The journey from a job to its files. Each stage goes on from the one before; where a stage leaves a problem that stops
+/// the job, the stages after it are left out and what was found so far comes back.
+pub fn travel(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) -> Kit {
+    let mut kit = Kit::default();
+    watch.step("reading the drawings", 0, 0);
+    kit.drawings = drawing::read(job, problems);
+    watch.step("finding the parts", 0, 0);
+    kit.parts = part::gather(&kit.drawings, job, &shop.woods, problems);
+    let room = cut::room(&kit.parts, job, shop, problems);
+    if problems.stop() {
+        return kit;
+    }
+    watch.step("laying the sheets", 0, 0);
+    kit.layout = sheet::lay(&kit.parts, job, room, problems);
+    if problems.stop() {
+        return kit;
+    }
+    kit.sheets = cut::plan(&kit.layout, &kit.parts, job, shop, watch, problems);
+    if problems.stop() {
+        return kit;
+    }
+    watch.step("writing", 0, 0);
+    kit.files = write::all(&kit.sheets, &kit.parts, job, &shop.machine, shop.post.as_ref(), problems);
+    kit
+}
+
 /// Someone who watches the work and may stop it.
 pub trait Watch: Sync {
     /// A step has begun, or got this far: `done` of `total` (0 where the total is not known).

@@ -39,39 +39,38 @@ def back(edge):
 
 def fin_and_rudder():
     """Seven pieces; the grain of neighbours is crossed, so that none of them can warp."""
-    post = HINGE - 16.0
-    t_root, t_band, t_post, t_hinge = where_y(22.0), where_y(100.0), where_x(post), where_x(HINGE)
     rear = HINGE + 14.0
-    t_rear = where_x(rear)
-    root, band, head = on_sweep(t_root), on_sweep(t_band), on_sweep(t_post)
-    top, over, tail = on_sweep(t_hinge), on_sweep(t_rear), SWEEP[3]
+    t_root, t_band, t_hinge, t_rear, t_seam = where_y(22.0), where_y(100.0), where_x(HINGE), where_x(rear), 1.0
+    root, band, top, over, tail = on_sweep(t_root), on_sweep(t_band), on_sweep(t_hinge), on_sweep(t_rear), SWEEP[3]
     line = lambda p, q: ("line", p, q)
     inner = (root[0] + 26.0, 22.0)
     upper = (band[0] + 20.0, 100.0)
+    seam, foot = 60.0, (160.0, 18.0)
+    edge = (foot[0] + (tail[0] - foot[0]) * (seam - foot[1]) / (tail[1] - foot[1]), seam)
     pieces = [
         # root of the fin, grain along the fuselage
-        Piece("V1", [line((0.0, 0.0), (post, 0.0)), line((post, 0.0), (post, 22.0)), line((post, 22.0), root), back(sweep(0.0, t_root))],
-              [], (50.0, 8.0), 6.0, ((66.0, 6.0), (88.0, 6.0))),
+        Piece("V1", [line((0.0, 0.0), (HINGE, 0.0)), line((HINGE, 0.0), (HINGE, 22.0)), line((HINGE, 22.0), root), back(sweep(0.0, t_root))],
+              [], (50.0, 8.0), 6.0, ((66.0, 6.0), (96.0, 6.0))),
         # leading edge, grain along it
         Piece("V2", [line(root, inner), line(inner, upper), line(upper, band), back(sweep(t_root, t_band))],
-              [], ((root[0] + band[0]) / 2 + 12.0, 52.0), 5.0, ((root[0] + 15.0, 30.0), (band[0] + 8.0, 94.0))),
-        # panel, grain upright
-        Piece("V3", [line(inner, (post, 22.0)), line((post, 22.0), (post, 100.0)), line((post, 100.0), upper), line(upper, inner)],
-              [rounded([(66.0, 34.0), (88.0, 34.0), (88.0, 70.0), (74.0, 70.0)], 5.0)], (73.5, 80.0), 5.0, ((92.0, 40.0), (91.5, 80.0))),
+              [], ((root[0] + band[0]) / 2 + 10.0, 50.0), 4.5, ((root[0] + 15.0, 30.0), (band[0] + 8.0, 94.0))),
+        # panel, grain upright along the hinge
+        Piece("V3", [line(inner, (HINGE, 22.0)), line((HINGE, 22.0), (HINGE, 100.0)), line((HINGE, 100.0), upper), line(upper, inner)],
+              [rounded([(66.0, 34.0), (94.0, 34.0), (94.0, 76.0), (74.0, 76.0)], 5.0)], (78.0, 84.0), 6.0, ((103.0, 40.0), (103.0, 80.0))),
         # head of the fin, grain along the fuselage again
-        Piece("V4", [line(band, (post, 100.0)), line((post, 100.0), head), back(sweep(t_band, t_post))],
-              [], (74.0, 108.0), 6.0, ((68.0, 104.0), (90.0, 104.0))),
-        # hinge post of the fin, grain upright
-        Piece("V5", [line((post, -14.0), (HINGE, -14.0)), line((HINGE, -14.0), top), back(sweep(t_post, t_hinge)), line(head, (post, -14.0))],
-              [slot(post + 4.0, post + 12.0, 40.0, 3.2)], (post + 4.0, 60.0), 5.0, ((post + 8.0, 70.0), (post + 8.0, 110.0))),
+        Piece("V4", [line(band, (HINGE, 100.0)), line((HINGE, 100.0), top), back(sweep(t_band, t_hinge))],
+              [], (78.0, 110.0), 6.0, ((70.0, 105.0), (100.0, 105.0))),
         # spar of the rudder, grain upright
-        Piece("V6", [line((HINGE, -14.0), (rear, -8.0)), line((rear, -8.0), over), back(sweep(t_hinge, t_rear)), line(top, (HINGE, -14.0))],
-              [], (HINGE + 3.5, 30.0), 5.0, ((HINGE + 7.0, 40.0), (HINGE + 7.0, 90.0))),
-        # blade of the rudder, grain along the fuselage
-        Piece("V7", [line((rear, -8.0), (160.0, 18.0)), line((160.0, 18.0), tail), back(sweep(t_rear, 1.0)), line(over, (rear, -8.0))],
-              [rounded([(134.0, 30.0), (152.0, 38.0), (158.0, 80.0), (134.0, 90.0)], 6.0)], (136.0, 12.0), 6.0, ((132.0, 100.0), (156.0, 100.0))),
+        Piece("V5", [line((HINGE, -14.0), (rear, -8.0)), line((rear, -8.0), over), back(sweep(t_hinge, t_rear)), line(top, (HINGE, -14.0))],
+              [slot(HINGE + 3.0, HINGE + 11.0, 12.0, 3.2)], (HINGE + 3.5, 30.0), 5.0, ((HINGE + 7.0, 40.0), (HINGE + 7.0, 90.0))),
+        # lower blade of the rudder, grain along the fuselage
+        Piece("V6", [line((rear, -8.0), foot), line(foot, edge), line(edge, (rear, seam)), line((rear, seam), (rear, -8.0))],
+              [rounded([(134.0, 14.0), (152.0, 24.0), (156.0, 48.0), (134.0, 48.0)], 5.0)], (129.0, 51.5), 5.0, ((144.0, 54.0), (160.0, 54.0))),
+        # upper blade, grain along the fuselage
+        Piece("V7", [line((rear, seam), edge), line(edge, tail), back(sweep(t_rear, t_seam)), line(over, (rear, seam))],
+              [rounded([(134.0, 68.0), (160.0, 68.0), (160.0, 88.0), (134.0, 100.0)], 5.0)], (130.0, 106.0), 5.0, ((138.0, 62.8), (158.0, 62.8))),
     ]
-    apart = {"V1": (0, -6), "V2": (-6, 0), "V3": (0, 0), "V4": (0, 6), "V5": (6, 0), "V6": (12, 0), "V7": (18, 0)}
+    apart = {"V1": (0, -6), "V2": (-6, 0), "V3": (0, 0), "V4": (0, 6), "V5": (6, 0), "V6": (12, 0), "V7": (12, 6)}
     return [piece.moved(*apart[piece.name]) for piece in pieces]
 
 
@@ -85,7 +84,7 @@ def tailplane():
     panel = Piece("T3", [("line", (82.0, 20.0), (197.0, 37.8)), ("line", (197.0, 37.8), (190.0, 60.0)), ("line", (190.0, 60.0), (82.0, 60.0)),
                          ("line", (82.0, 60.0), (82.0, 20.0))],
                   [rounded([(92.0, 30.0), (132.0, 36.0), (132.0, 52.0), (92.0, 52.0)], 4.0), rounded([(140.0, 38.0), (178.0, 43.5), (174.0, 52.0), (140.0, 52.0)], 4.0)],
-                  (108.0, 54.0), 4.0, ((86.5, 26.0), (86.5, 54.0)))
+                  (108.0, 54.5), 4.0, ((134.0, 56.0), (176.0, 56.0)))
     elevator = Piece("EL", [("line", (40.0, 66.0), (188.0, 66.0)), ("bezier", (188.0, 66.0), (192.0, 80.0), (176.0, 92.0), (150.0, 94.0)),
                             ("bezier", (150.0, 94.0), (112.0, 97.0), (72.0, 98.0), (46.0, 98.0)), ("line", (46.0, 98.0), (40.0, 90.0)), ("line", (40.0, 90.0), (40.0, 66.0))],
                      [], (60.0, 76.0), 7.0, ((94.0, 80.0), (150.0, 80.0)))

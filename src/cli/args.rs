@@ -1,0 +1,201 @@
+//! What can be typed, with help that teaches by example.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+use clap_complete::Shell;
+
+use crate::units::Unit;
+
+const EXAMPLES: &str = "\
+Examples:
+  grainwise make samples/fenwren/laser.yaml
+      cut files, a picture, a cut list and a report of a whole kit, in cut/laser
+  grainwise make ribs.dxf --wood balsa-medium --thickness 2 --sheet 1000x100
+      the same for one drawing, without a job file
+  grainwise start ribs.dxf tail.svg --wood balsa-light --thickness 3 -o glider.yaml
+      a job file to begin from
+  grainwise show glider.yaml -o glider.png
+      what would be cut, before a sheet is spent
+
+Exit codes: 0 done; 1 the job has problems and nothing was written; 2 could not run.
+Cut only what you have looked at: feeds and powers are starting points, to be tried on a scrap of the same wood.";
+
+/// From the outlines on a model-aircraft plan to cut files that can be trusted.
+#[derive(Debug, Parser)]
+#[command(name = "grainwise", version, about, after_long_help = EXAMPLES, after_help = EXAMPLES)]
+#[command(arg_required_else_help = true, subcommand_required = false)]
+pub(crate) struct Arguments {
+    /// Print completions for a shell and stop
+    #[arg(long, value_name = "SHELL")]
+    pub completions: Option<Shell>,
+    /// Print the manual page and stop
+    #[arg(long)]
+    pub man: bool,
+    #[command(subcommand)]
+    pub verb: Option<Verb>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Verb {
+    /// Write the cut files, a picture, a cut list and a report into a folder
+    #[command(after_help = "\
+Examples:
+  grainwise make glider.yaml                       writes into cut/glider
+  grainwise make laser.yaml router.yaml -o kit     writes into kit/laser and kit/router
+  grainwise make tail.svg --wood balsa-light --thickness 5 --sheet 1000x100 --machine desktop-laser")]
+    Make(Make),
+    /// Do all that make does, short of writing
+    #[command(after_help = "\
+Examples:
+  grainwise check glider.yaml
+  grainwise check plan.dxf --units inch --wood light-ply --thickness 3 --json")]
+    Check(Check),
+    /// Draw the job: parts, sheets, kerf, tabs, order
+    #[command(after_help = "\
+Examples:
+  grainwise show glider.yaml -o glider.svg
+  grainwise show ribs.dxf --wood balsa-medium --thickness 2 -o ribs.png")]
+    Show(Show),
+    /// Write a job file to begin from, with every outline that the drawings hold
+    #[command(after_help = "\
+Examples:
+  grainwise start ribs.dxf tail.svg -o glider.yaml
+  grainwise start ribs.dxf --wood balsa-medium --thickness 2 --machine workshop-router")]
+    Start(Start),
+    /// List what the shop knows and where it comes from
+    #[command(after_help = "\
+Examples:
+  grainwise shop
+  grainwise shop --machine workshop-router --json")]
+    Shop(Shop),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Make {
+    #[command(flatten)]
+    pub asked: Asked,
+    /// Folder for the files; several jobs get a folder each in it [default: cut/JOB]
+    #[arg(short, long, value_name = "DIR")]
+    pub output: Option<PathBuf>,
+    /// Replace files that make did not write
+    #[arg(long)]
+    pub force: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Check {
+    #[command(flatten)]
+    pub asked: Asked,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Show {
+    #[command(flatten)]
+    pub asked: Asked,
+    /// The picture to write: .svg or .png
+    #[arg(short, long, value_name = "FILE")]
+    pub output: PathBuf,
+    /// Replace the picture if it is there
+    #[arg(long)]
+    pub force: bool,
+    /// Width of a PNG in pixels
+    #[arg(long, value_name = "PIXELS", default_value_t = 2000, value_parser = clap::value_parser!(u32).range(16..=20_000))]
+    pub width: u32,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Start {
+    #[command(flatten)]
+    pub asked: Asked,
+    /// The job file to write [default: standard output]
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+    /// Replace the job file if it is there
+    #[arg(long)]
+    pub force: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Shop {
+    /// Only this machine, by name or file
+    #[arg(long, value_name = "NAME|FILE")]
+    pub machine: Option<String>,
+    /// Print as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// What is to be cut, and what replaces the job's and the shop's values.
+#[derive(Debug, Args)]
+pub(crate) struct Asked {
+    /// A job (.yaml), or drawings (.dxf, .svg) straight away
+    #[arg(value_name = "INPUT", required = true)]
+    pub inputs: Vec<PathBuf>,
+    /// Wood of parts that have none
+    #[arg(long, value_name = "NAME")]
+    pub wood: Option<String>,
+    /// Thickness of parts that have none
+    #[arg(long, value_name = "MM", value_parser = above_zero)]
+    pub thickness: Option<f64>,
+    /// Sheets of this size, as many as it takes; the grain runs along LENGTH
+    #[arg(long, value_name = "LENGTHxWIDTH", value_parser = sheet_size)]
+    pub sheet: Option<(f64, f64)>,
+    /// Machine by name or file
+    #[arg(long, value_name = "NAME|FILE")]
+    pub machine: Option<String>,
+    /// Post by name or file
+    #[arg(long, value_name = "NAME|FILE")]
+    pub post: Option<String>,
+    /// Unit of the drawings, where they do not say or are wrong
+    #[arg(long, value_name = "UNIT")]
+    pub units: Option<Unit>,
+    /// How far apart ends may be and still be one point [default: 0.05]
+    #[arg(long, value_name = "MM", value_parser = above_zero)]
+    pub join: Option<f64>,
+    /// How far lines and arcs may stray from a curve [default: 0.01]
+    #[arg(long, value_name = "MM", value_parser = above_zero)]
+    pub tolerance: Option<f64>,
+    /// Width that the beam removes
+    #[arg(long, value_name = "MM", value_parser = zero_or_more)]
+    pub kerf: Option<f64>,
+    /// Diameter of the cutter
+    #[arg(long, value_name = "MM", value_parser = above_zero)]
+    pub cutter: Option<f64>,
+    /// Tabs on each part; 0 for none
+    #[arg(long, value_name = "N")]
+    pub tabs: Option<u32>,
+    /// Resolution of an SVG that has no physical size [default: 96]
+    #[arg(long, value_name = "PIXELS", value_parser = above_zero)]
+    pub px_per_inch: Option<f64>,
+    /// Seed of whatever is left to chance
+    #[arg(long, value_name = "N")]
+    pub seed: Option<u64>,
+    /// Print the report as JSON instead of the table
+    #[arg(long)]
+    pub json: bool,
+}
+
+fn number(text: &str) -> Result<f64, String> {
+    let value: f64 = text.trim().parse().map_err(|_| format!("'{text}' is not a number"))?;
+    if value.is_finite() && value.abs() <= 1.0e6 {
+        Ok(value)
+    } else {
+        Err(format!("{text} is beyond all measure"))
+    }
+}
+
+fn above_zero(text: &str) -> Result<f64, String> {
+    number(text).and_then(|v| if v > 0.0 { Ok(v) } else { Err(format!("{text} is not above 0")) })
+}
+
+fn zero_or_more(text: &str) -> Result<f64, String> {
+    number(text).and_then(|v| if v >= 0.0 { Ok(v) } else { Err(format!("{text} is below 0")) })
+}
+
+fn sheet_size(text: &str) -> Result<(f64, f64), String> {
+    let (length, width) = text
+        .split_once(['x', 'X', '×'])
+        .ok_or_else(|| format!("'{text}' is not LENGTHxWIDTH, such as 1000x100"))?;
+    Ok((above_zero(length)?, above_zero(width)?))
+}

@@ -1,0 +1,79 @@
+//! Progress on a terminal, and what happens on Ctrl-C.
+
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Duration;
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+
+use crate::stages::Watch;
+
+/// Set while files are being written: then Ctrl-C only asks, and the writer stops at the next safe place.
+static WRITING: AtomicBool = AtomicBool::new(false);
+static STOPPED: AtomicBool = AtomicBool::new(false);
+
+/// From here on Ctrl-C ends the command with exit code 2; while files are being written, as soon as none is half written.
+pub(super) fn heed_interrupts() {
+    let heeded = ctrlc::set_handler(|| {
+        STOPPED.store(true, Ordering::SeqCst);
+        if !WRITING.load(Ordering::SeqCst) {
+            std::process::exit(i32::from(super::say("stopped; nothing was written")));
+        }
+    });
+    // Already set by an earlier run in the same process: nothing to do.
+    drop(heeded);
+}
+
+/// Runs what writes, with Ctrl-C put off.
+pub(super) fn while_writing<T>(write: impl FnOnce() -> T) -> T {
+    WRITING.store(true, Ordering::SeqCst);
+    let done = write();
+    WRITING.store(false, Ordering::SeqCst);
+    done
+}
+
+/// Whether the person asked to stop.
+pub(super) fn stopped() -> bool {
+    STOPPED.load(Ordering::SeqCst)
+}
+
+/// A line on standard error that tells the step at work; silent where that is no terminal.
+#[derive(Debug)]
+pub(super) struct Progress {
+    bar: Mutex<ProgressBar>,
+}
+
+impl Progress {
+    pub(super) fn new() -> Self {
+        let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::stderr());
+        bar.enable_steady_tick(Duration::from_millis(120));
+        Self { bar: Mutex::new(bar) }
+    }
+
+    /// Takes the line away.
+    pub(super) fn finish(&self) {
+        if let Ok(bar) = self.bar.lock() {
+            bar.finish_and_clear();
+        }
+    }
+}
+
+impl Watch for Progress {
+    fn step(&self, name: &str, done: usize, total: usize) {
+        let Ok(bar) = self.bar.lock() else { return };
+        if total > 0 {
+            if let Ok(style) = ProgressStyle::with_template("{spinner} {msg} {bar:30} {pos}/{len}") {
+                bar.set_style(style);
+            }
+            bar.set_length(total as u64);
+            bar.set_position(done as u64);
+        } else {
+            bar.set_style(ProgressStyle::default_spinner());
+        }
+        bar.set_message(name.to_owned());
+    }
+
+    fn stopped(&self) -> bool {
+        stopped()
+    }
+}

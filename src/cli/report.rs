@@ -1,0 +1,171 @@
+//! The report: what was found, where it lies, what it costs, what is wrong, as JSON.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::problem::{Problem, Problems};
+use crate::stages::Kit;
+use crate::stages::part::Part;
+
+/// All that is told of a job. Numbers are millimetres, square millimetres, grams, seconds, degrees.
+#[derive(Debug, Serialize)]
+pub(super) struct Report<'a> {
+    grainwise: &'static str,
+    job: String,
+    ok: bool,
+    drawings: Vec<DrawingRow<'a>>,
+    parts: Vec<PartRow<'a>>,
+    sheets: Vec<SheetRow<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    proof: Option<serde_json::Value>,
+    problems: Vec<&'a Problem>,
+}
+
+#[derive(Debug, Serialize)]
+struct DrawingRow<'a> {
+    file: &'a str,
+    units: &'static str,
+    used: &'a BTreeMap<String, usize>,
+    unused: &'a BTreeMap<String, usize>,
+}
+
+#[derive(Debug, Serialize)]
+struct PartRow<'a> {
+    id: &'a str,
+    drawing: &'a str,
+    wood: &'a str,
+    thickness_mm: f64,
+    copies: u32,
+    mirrored: u32,
+    at_mm: [f64; 2],
+    area_mm2: f64,
+    perimeter_mm: f64,
+    width_mm: f64,
+    height_mm: f64,
+    holes: usize,
+    grain_deg: Option<f64>,
+    mass_g: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct SheetRow<'a> {
+    sheet: usize,
+    wood: &'a str,
+    thickness_mm: f64,
+    length_mm: f64,
+    width_mm: f64,
+    placed: Vec<PlacedRow<'a>>,
+    used_fraction: f64,
+    cut_length_mm: f64,
+    travel_length_mm: f64,
+    time_s: f64,
+    files: Vec<&'a str>,
+}
+
+#[derive(Debug, Serialize)]
+struct PlacedRow<'a> {
+    id: &'a str,
+    copy: u32,
+    x_mm: f64,
+    y_mm: f64,
+    turn_deg: f64,
+    mirrored: bool,
+}
+
+impl<'a> Report<'a> {
+    /// The report on a kit and on all problems met.
+    pub(super) fn new(job: &str, kit: &'a Kit, problems: &'a Problems) -> Self {
+        Self {
+            grainwise: env!("CARGO_PKG_VERSION"),
+            job: job.to_owned(),
+            ok: !problems.stop(),
+            drawings: kit
+                .drawings
+                .iter()
+                .map(|d| DrawingRow {
+                    file: &d.file,
+                    units: d.units.name(),
+                    used: &d.used,
+                    unused: &d.unused,
+                })
+                .collect(),
+            parts: kit.parts.iter().map(|part| part_row(part, kit)).collect(),
+            sheets: sheet_rows(kit),
+            proof: None,
+            problems: problems.iter().collect(),
+        }
+    }
+
+    /// As JSON text that ends with a newline.
+    pub(super) fn json(&self) -> String {
+        let text = serde_json::to_string_pretty(self)
+            .unwrap_or_else(|e| format!("{{\"ok\": false, \"error\": \"{e}\"}}"));
+        text + "\n"
+    }
+}
+
+/// Six decimals: a millionth of a millimetre, so that the text of a number does not hang on its last bit.
+fn tidy(value: f64) -> f64 {
+    let rounded = (value * 1e6).round() / 1e6;
+    if rounded == 0.0 { 0.0 } else { rounded }
+}
+
+fn part_row<'a>(part: &'a Part, kit: &'a Kit) -> PartRow<'a> {
+    let bounds = part.region.bounds();
+    PartRow {
+        id: &part.id,
+        drawing: kit.drawings.get(part.drawing).map_or("", |d| &d.file),
+        wood: &part.wood,
+        thickness_mm: part.thickness_mm,
+        copies: part.copies,
+        mirrored: part.mirrored,
+        at_mm: [tidy(part.at.x), tidy(part.at.y)],
+        area_mm2: tidy(part.region.area()),
+        perimeter_mm: tidy(part.region.perimeter()),
+        width_mm: tidy(bounds.width()),
+        height_mm: tidy(bounds.height()),
+        holes: part.region.holes().len(),
+        grain_deg: part.grain_deg.map(tidy),
+        mass_g: tidy(part.mass_g),
+    }
+}
+
+fn sheet_rows(kit: &Kit) -> Vec<SheetRow<'_>> {
+    kit.layout
+        .sheets
+        .iter()
+        .map(|sheet| {
+            let cuts = kit.sheets.iter().find(|cuts| cuts.sheet.number == sheet.number);
+            SheetRow {
+                sheet: sheet.number,
+                wood: &sheet.wood,
+                thickness_mm: sheet.thickness_mm,
+                length_mm: sheet.length_mm,
+                width_mm: sheet.width_mm,
+                placed: sheet
+                    .placed
+                    .iter()
+                    .map(|p| PlacedRow {
+                        id: &kit.parts[p.part].id,
+                        copy: p.copy,
+                        x_mm: tidy(p.placement.shift.x),
+                        y_mm: tidy(p.placement.shift.y),
+                        turn_deg: tidy(p.placement.turn_deg),
+                        mirrored: p.placement.mirrored,
+                    })
+                    .collect(),
+                used_fraction: tidy(kit.used_fraction(sheet)),
+                cut_length_mm: cuts.map_or(0.0, |c| tidy(c.cut_length_mm)),
+                travel_length_mm: cuts.map_or(0.0, |c| tidy(c.travel_length_mm)),
+                time_s: cuts.map_or(0.0, |c| tidy(c.time_s)),
+                files: kit
+                    .files
+                    .iter()
+                    .filter(|f| f.sheet == Some(sheet.number))
+                    .map(|f| f.name.as_str())
+                    .collect(),
+            }
+        })
+        .collect()
+}

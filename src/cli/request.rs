@@ -1,0 +1,123 @@
+//! From arguments to jobs: reads a job file or makes a job of the drawings, then lays the flags over it.
+
+use std::path::{Path, PathBuf};
+
+use super::args::Asked;
+use crate::files;
+use crate::problem::Problems;
+use crate::stages::job::{self, Job, Stock};
+
+/// A job to be done, with what was found wrong while reading it.
+#[derive(Debug)]
+pub(super) struct Request {
+    /// Short name, for its folder.
+    pub name: String,
+    /// The job; none where its file is beyond reading.
+    pub job: Option<Job>,
+    /// What was wrong with the file.
+    pub problems: Problems,
+}
+
+/// Why there is nothing to do.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum Unusable {
+    #[error("give either jobs (.yaml) or drawings, not both together")]
+    Mixed,
+    #[error(transparent)]
+    File(#[from] files::Error),
+}
+
+/// The jobs that the arguments ask for: one for each job file, or one for all drawings together.
+pub(super) fn requests(asked: &Asked) -> Result<Vec<Request>, Unusable> {
+    let jobs = asked.inputs.iter().filter(|path| is_job(path)).count();
+    if jobs == 0 {
+        return of_drawings(asked).map(|request| vec![request]);
+    }
+    if jobs < asked.inputs.len() {
+        return Err(Unusable::Mixed);
+    }
+    asked.inputs.iter().map(|path| of_job(path, asked)).collect()
+}
+
+fn is_job(path: &Path) -> bool {
+    path.extension().is_some_and(|e| e.eq_ignore_ascii_case("yaml") || e.eq_ignore_ascii_case("yml"))
+}
+
+fn stem(path: &Path) -> String {
+    path.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_else(|| "job".to_owned())
+}
+
+fn of_job(path: &Path, asked: &Asked) -> Result<Request, Unusable> {
+    let text = files::read_text(path)?;
+    let mut problems = Problems::new();
+    let folder = path.parent().unwrap_or(Path::new("")).to_owned();
+    let mut job = job::parse(&text, &path.to_string_lossy(), &folder, &mut problems);
+    if let Some(job) = &mut job {
+        lay_over(job, asked);
+    }
+    Ok(Request { name: stem(path), job, problems })
+}
+
+fn of_drawings(asked: &Asked) -> Result<Request, Unusable> {
+    for path in &asked.inputs {
+        files::can_read(path)?;
+    }
+    let mut job = Job::of_drawings(asked.inputs.iter().map(|p| p.to_string_lossy().into_owned()).collect());
+    let name = asked.inputs.first().map_or_else(|| "job".to_owned(), |path| stem(path));
+    job.title.clone_from(&name);
+    lay_over(&mut job, asked);
+    Ok(Request { name, job: Some(job), problems: Problems::new() })
+}
+
+/// What the flags say goes over what the job says.
+fn lay_over(job: &mut Job, asked: &Asked) {
+    let set = |to: &mut f64, from: Option<f64>| *to = from.unwrap_or(*to);
+    set(&mut job.join_mm, asked.join);
+    set(&mut job.tolerance_mm, asked.tolerance);
+    job.seed = asked.seed.unwrap_or(job.seed);
+    for drawing in &mut job.drawings {
+        drawing.units = asked.units.or(drawing.units);
+        set(&mut drawing.px_per_inch, asked.px_per_inch);
+    }
+    job.default_part.wood = asked.wood.clone().or(job.default_part.wood.take());
+    job.default_part.thickness_mm = asked.thickness.or(job.default_part.thickness_mm);
+    if let Some(machine) = &asked.machine {
+        job.machine = from_here(machine);
+        job.post = None;
+    }
+    job.post = asked.post.as_deref().map(from_here).or(job.post.take());
+    job.cutting.kerf_mm = asked.kerf.or(job.cutting.kerf_mm);
+    job.cutting.cutter_mm = asked.cutter.or(job.cutting.cutter_mm);
+    job.cutting.tabs = asked.tabs.or(job.cutting.tabs);
+    if let Some(size) = asked.sheet {
+        sheets_of(job, size);
+    }
+}
+
+/// Sheets of one size, as many as it takes, of every wood and thickness that the job names.
+fn sheets_of(job: &mut Job, (length_mm, width_mm): (f64, f64)) {
+    let rules = job.parts.iter().flatten().chain([&job.default_part]);
+    let mut kinds: Vec<(String, f64)> = Vec::new();
+    for rule in rules {
+        let wood = rule.wood.as_ref().or(job.default_part.wood.as_ref());
+        let thickness = rule.thickness_mm.or(job.default_part.thickness_mm);
+        if let (Some(wood), Some(thickness)) = (wood, thickness)
+            && !kinds.iter().any(|(w, t)| w == wood && t.to_bits() == thickness.to_bits())
+        {
+            kinds.push((wood.clone(), thickness));
+        }
+    }
+    job.stock = kinds
+        .into_iter()
+        .map(|(wood, thickness_mm)| Stock { wood, thickness_mm, length_mm, width_mm, count: None })
+        .collect();
+}
+
+/// A name stays a name; a file is one seen from where the command runs, not from the job's folder.
+fn from_here(name_or_path: &str) -> String {
+    if !is_job(Path::new(name_or_path)) {
+        return name_or_path.to_owned();
+    }
+    std::path::absolute(PathBuf::from(name_or_path))
+        .map_or_else(|_| name_or_path.to_owned(), |p| p.to_string_lossy().into_owned())
+}

@@ -1,0 +1,145 @@
+//! Answers and problems as text for people.
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use crate::problem::{Problem, Problems, Severity};
+use crate::stages::Kit;
+
+/// How many problems of one kind are told one by one; the rest are counted, and the report holds them all.
+const MOST_OF_A_KIND: usize = 12;
+
+/// All problems, errors last, where the eye falls.
+pub(super) fn problems(problems: &Problems) -> String {
+    let mut told = String::new();
+    let mut kinds: Vec<&str> = Vec::new();
+    let mut order: Vec<&Problem> = problems.iter().collect();
+    order.sort_by_key(|p| std::cmp::Reverse(p.severity));
+    for problem in order {
+        kinds.push(problem.code);
+        if kinds.iter().filter(|code| **code == problem.code).count() <= MOST_OF_A_KIND {
+            let _ = writeln!(told, "{}", one(problem));
+        }
+    }
+    kinds.sort_unstable();
+    for run in kinds.chunk_by(|a, b| a == b).filter(|run| run.len() > MOST_OF_A_KIND) {
+        let _ = writeln!(
+            told,
+            "... and {} more of {} (--json tells them all)",
+            run.len() - MOST_OF_A_KIND,
+            run[0]
+        );
+    }
+    told
+}
+
+fn one(problem: &Problem) -> String {
+    let mut text = match problem.severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Note => "note",
+    }
+    .to_owned();
+    let _ = write!(text, "[{}]", problem.code);
+    let mut place: Vec<String> = Vec::new();
+    if let Some(file) = &problem.file {
+        place.push(match (problem.line, problem.column) {
+            (Some(line), Some(column)) => format!("{file}:{line}:{column}"),
+            (Some(line), None) => format!("{file}:{line}"),
+            _ => file.clone(),
+        });
+    }
+    place.extend(problem.layer.iter().filter(|l| !l.is_empty()).map(|layer| format!("layer {layer}")));
+    place.extend(problem.part.iter().map(|part| format!("part {part}")));
+    place.extend(problem.at_mm.map(|[x, y]| format!("at ({x:.3}, {y:.3}) mm")));
+    if !place.is_empty() {
+        let _ = write!(text, " {}", place.join(", "));
+    }
+    let _ = write!(text, ": {}", problem.message);
+    if !problem.hint.is_empty() {
+        let _ = write!(text, "\n    {}", problem.hint);
+    }
+    printable(&text)
+}
+
+/// Names from files can hold anything: control characters do not reach the terminal.
+fn printable(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() && c != '\n' { '\u{fffd}' } else { c }).collect()
+}
+
+/// What was found and made, as a table.
+pub(super) fn kit(title: &str, kit: &Kit, problems: &Problems) -> String {
+    let pieces: u32 = kit.parts.iter().map(|part| part.copies).sum();
+    let mass: f64 = kit.parts.iter().map(|part| part.mass_g * f64::from(part.copies)).sum();
+    let mut told = printable(title) + "\n";
+    for drawing in &kit.drawings {
+        let count = |kinds: &std::collections::BTreeMap<String, usize>| {
+            kinds.iter().map(|(kind, n)| format!("{n} {kind}")).collect::<Vec<_>>().join(", ")
+        };
+        let unused = if drawing.unused.is_empty() {
+            String::new()
+        } else {
+            format!("; not used: {}", count(&drawing.unused))
+        };
+        let _ = writeln!(
+            told,
+            "  {} ({}): {}{unused}",
+            printable(&drawing.file),
+            drawing.units,
+            count(&drawing.used)
+        );
+    }
+    let _ = writeln!(told, "  {} parts, {pieces} pieces, {mass:.1} g", kit.parts.len());
+    if !kit.layout.sheets.is_empty() {
+        told += &sheets(kit);
+    }
+    if problems.stop() {
+        let _ = writeln!(told, "  the job has problems: nothing was written");
+    }
+    told
+}
+
+fn sheets(kit: &Kit) -> String {
+    let mut rows =
+        vec![["sheet", "wood", "mm", "size", "pieces", "used", "cut m", "time", "files"].map(str::to_owned)];
+    for sheet in &kit.layout.sheets {
+        let cuts = kit.sheets.iter().find(|cuts| cuts.sheet.number == sheet.number);
+        let files: Vec<&str> =
+            kit.files.iter().filter(|f| f.sheet == Some(sheet.number)).map(|f| f.name.as_str()).collect();
+        rows.push([
+            sheet.number.to_string(),
+            printable(&sheet.wood),
+            sheet.thickness_mm.to_string(),
+            format!("{}x{}", sheet.length_mm, sheet.width_mm),
+            sheet.placed.len().to_string(),
+            format!("{:.0} %", kit.used_fraction(sheet) * 100.0),
+            cuts.map_or(String::new(), |c| format!("{:.2}", c.cut_length_mm / 1000.0)),
+            cuts.map_or(String::new(), |c| clock(c.time_s)),
+            files.join(" "),
+        ]);
+    }
+    table(&rows)
+}
+
+/// Minutes and seconds.
+fn clock(seconds: f64) -> String {
+    let whole = seconds.round() as u64;
+    format!("{}:{:02}", whole / 60, whole % 60)
+}
+
+/// Columns as wide as their widest cell, two spaces between, two ahead.
+pub(super) fn table<const N: usize>(rows: &[[String; N]]) -> String {
+    let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
+    let widths: Vec<usize> = (0..N).map(width).collect();
+    let mut told = String::new();
+    for row in rows {
+        let cells: Vec<String> = row.iter().zip(&widths).map(|(cell, &w)| format!("{cell:<w$}")).collect();
+        let _ = writeln!(told, "  {}", cells.join("  ").trim_end());
+    }
+    told
+}
+
+/// Where everything was put.
+pub(super) fn written(folder: &Path, files: usize) -> String {
+    format!("  {files} files in {}; look at the picture before a sheet is spent\n", folder.display())
+}
