@@ -1,1 +1,5 @@
 //! Tests of proof.
+
+mod independent;
+mod ngc;
+mod round_trip;

@@ -7,4 +7,4 @@ mod gcode;
 mod golden;
 mod hostile;
 mod reread;
-mod sample;
+pub(crate) mod sample;

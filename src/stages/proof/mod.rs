@@ -2,6 +2,8 @@
 //!
 //! Shares no code with `write` beyond the shop's data: it judges bytes.
 
+pub mod ngc;
+
 /// What reading the files back showed.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Proof {

@@ -1,0 +1,77 @@
+//! Programs of every post, read back by the interpreter: no fault, and the same path.
+
+use grainwise::stages::cut::Move;
+use grainwise::stages::proof::ngc::{self, Dialect, Motion, Spindle, Step};
+
+use crate::write::sample;
+
+fn steps(text: &[u8], dialect: &Dialect) -> Vec<Step> {
+    let mut steps = Vec::new();
+    let faults = ngc::read(text, dialect, &mut |step| steps.push(step.clone()));
+    assert!(faults.is_empty(), "{faults:#?}");
+    steps
+}
+
+#[test]
+fn what_every_post_writes_is_read_without_a_fault() {
+    for post in sample::posts() {
+        for file in sample::written(&post).iter().filter(|file| file.sheet.is_some()) {
+            let steps = steps(&file.bytes, &Dialect::of(&post));
+            assert_eq!(steps.last().unwrap().motion, Motion::End, "{}", post.name);
+        }
+    }
+}
+
+#[test]
+fn cutting_happens_with_the_beam_on_or_the_spindle_turning_and_only_then() {
+    for post in sample::posts() {
+        for step in steps(&sample::written(&post)[0].bytes, &Dialect::of(&post)) {
+            match step.motion {
+                Motion::Rapid { .. } => assert_eq!(step.beam, 0.0, "{}: {step:?}", post.name),
+                Motion::Line { .. } | Motion::Arc { .. } if post.drives_beam() => {
+                    assert!(
+                        (step.beam - 0.125).abs() < 0.001 || (step.beam - 0.55).abs() < 0.001,
+                        "{step:?}"
+                    );
+                }
+                Motion::Line { .. } | Motion::Arc { .. } => {
+                    assert_eq!((step.spindle, step.speed), (Spindle::Clockwise, 18_000.0));
+                }
+                _ => {}
+            }
+        }
+    }
+}
+
+#[test]
+fn every_move_s_end_and_feed_come_back() {
+    for post in sample::posts() {
+        let settings = if post.drives_beam() { sample::LASER } else { sample::ROUTER };
+        let (sheets, _) = sample::kit(settings);
+        let meant = sheets[0].moves.iter().filter_map(|step| match step {
+            Move::Line { to, z, feed } | Move::Arc { to, z, feed, .. } => Some((*to, *z, *feed)),
+            _ => None,
+        });
+        let read = steps(&sample::written(&post)[0].bytes, &Dialect::of(&post));
+        let mut cuts = read.iter().filter_map(|step| match step.motion {
+            Motion::Line { to, feed, .. } | Motion::Arc { to, feed, .. } => Some((to, feed)),
+            _ => None,
+        });
+        for (to, z, feed) in meant {
+            let found = cuts.any(|(at, f)| {
+                let near = (at[0] - to.x).hypot(at[1] - to.y) < 0.001 && (at[2] - z).abs() < 0.001;
+                near && (f - feed).abs() < 1.5
+            });
+            assert!(found, "{}: {to:?} {z} {feed}", post.name);
+        }
+    }
+}
+
+#[test]
+fn a_dwell_lasts_as_long_as_it_should_in_every_dialect() {
+    for post in sample::posts() {
+        let text = sample::program(&post, vec![Move::Dwell { seconds: 0.5 }]).unwrap();
+        let read = steps(text.as_bytes(), &Dialect::of(&post));
+        assert!(read.iter().any(|s| s.motion == Motion::Dwell { seconds: 0.5 }), "{}", post.name);
+    }
+}
