@@ -3,8 +3,9 @@
 use std::f64::consts::{PI, TAU};
 
 use grainwise::geometry::curve::{Curve, EllipticArc, Spline};
-use grainwise::geometry::{Affine, Malformed, Outline, Point, Segment, Vec2, fit};
+use grainwise::geometry::{Affine, Malformed, Outline, Point, Segment, Vec2, fit, turn_between};
 use kurbo::CubicBez;
+use proptest::prelude::*;
 
 use super::segments::{curves, fewest, measure};
 
@@ -420,4 +421,88 @@ fn the_same_curves_give_the_same_bits() {
     for path in curves::smooth() {
         assert_eq!(fitted(&path), fitted(&path), "{}", path.name);
     }
+}
+
+fn point(size: f64) -> impl Strategy<Value = Point> {
+    (-size..size, -size..size).prop_map(|(x, y)| Point::new(x, y))
+}
+
+/// Closed curves around the origin, smooth all round, of all sizes down to a few tolerances.
+fn blob() -> impl Strategy<Value = Curve> {
+    (0.1..400.0_f64, prop::collection::vec(0.4..1.0_f64, 4..12), any::<bool>()).prop_map(
+        |(size, reaches, through)| {
+            let count = reaches.len() as f64;
+            let at = |(i, r): (usize, &f64)| {
+                let u = TAU * i as f64 / count;
+                Point::new(size * r * u.cos(), size * r * u.sin())
+            };
+            let points: Vec<Point> = reaches.iter().enumerate().map(at).collect();
+            let spline = if through {
+                Spline::through(&points, true, (None, None))
+            } else {
+                Spline::uniform(3, points, true)
+            };
+            Curve::Spline(spline.unwrap())
+        },
+    )
+}
+
+fn bezier() -> impl Strategy<Value = Curve> {
+    (0.05..300.0_f64)
+        .prop_flat_map(|s| (point(s), point(s), point(s), point(s)))
+        .prop_map(|(a, b, c, d)| Curve::Cubic(CubicBez::new(a, b, c, d)))
+}
+
+/// The smallest radius of curvature, roughly.
+fn tightest(curve: &Curve) -> f64 {
+    let at = |i: i32| f64::from(i) / 5000.0;
+    let radius = |i: i32| {
+        let turn = turn_between(curve.derivative(at(i)), curve.derivative(at(i + 1))).abs();
+        curve.at(at(i)).distance(curve.at(at(i + 1))) / turn.max(1e-12)
+    };
+    (0..5000).map(radius).fold(f64::INFINITY, f64::min)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_bezier_is_fitted_within_the_tolerance(curve in bezier(), tolerance in prop_oneof![Just(0.01), 0.002..0.1]) {
+        let segments: Vec<Segment> =
+            fit::chain(std::slice::from_ref(&curve), tolerance).unwrap().segments().collect();
+        let off = measure::deviation(std::slice::from_ref(&curve), &segments);
+        prop_assert!(off <= tolerance + 1e-5, "{off} of {tolerance}");
+        if tightest(&curve) > 2.0 * tolerance {
+            prop_assert!(measure::kinks(&segments, false).into_iter().all(|k| k <= 2.0));
+        }
+    }
+
+    #[test]
+    fn any_closed_spline_is_fitted_smoothly_within_the_tolerance(curve in blob()) {
+        let segments = outline(std::slice::from_ref(&curve));
+        let off = measure::deviation(std::slice::from_ref(&curve), &segments);
+        prop_assert!(off <= TOLERANCE + 1e-4 * TOLERANCE.max(curve.bounds().width() / 100.0), "{off}");
+        if tightest(&curve) > 2.0 * TOLERANCE {
+            prop_assert!(measure::kinks(&segments, true).into_iter().all(|k| k <= 2.0));
+        }
+    }
+
+    #[test]
+    fn any_closed_spline_keeps_its_area(curve in blob()) {
+        let fitted = fit::outline(std::slice::from_ref(&curve), TOLERANCE).unwrap();
+        let fine: Vec<Point> = (0..20_000).map(|i| curve.at(f64::from(i) / 20_000.0)).collect();
+        let pair = |i: usize| fine[i].to_vec2().cross(fine[(i + 1) % fine.len()].to_vec2());
+        let area = (0..fine.len()).map(pair).sum::<f64>() / 2.0;
+        prop_assert!((fitted.signed_area() - area).abs() <= TOLERANCE * fitted.perimeter());
+    }
+}
+
+#[test]
+fn an_outline_of_200_000_vertices_is_done_in_seconds() {
+    let begun = std::time::Instant::now();
+    let shape = round(200_000, 300.0).into_iter().map(|p| Point::new(p.x, 0.4 * p.y)).collect::<Vec<_>>();
+    let found = outline(&lines(&shape, true));
+    assert!(found.len() < 60, "{}", found.len());
+    // A second or so alone; generous for a busy machine.
+    assert!(begun.elapsed().as_secs() < 60);
 }

@@ -95,6 +95,16 @@ impl Family {
         }
     }
 
+    /// The bulges of the minor arcs of at least this radius.
+    pub(super) fn wider_than(&self, radius: f64) -> Bulges {
+        let ratio = radius / self.half;
+        if ratio <= 1.0 {
+            return Bulges::ALL;
+        }
+        let high = 1.0 / (ratio + (ratio * ratio - 1.0).sqrt());
+        Bulges { low: -high, high }
+    }
+
     /// The bulges of the arcs that leave in one of these directions.
     pub(super) fn leaving(&self, directions: Directions) -> Bulges {
         let (low, high) = (self.turn(directions.low), self.turn(directions.high));

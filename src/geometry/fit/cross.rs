@@ -7,7 +7,12 @@ const JOINT: f64 = 1e-7;
 
 /// Whether any two segments meet elsewhere than where they follow each other.
 pub(super) fn crosses(segments: &[Segment], closed: bool) -> bool {
-    let boxes: Vec<Rect> = segments.iter().map(|s| s.bounds().inflate(JOINT, JOINT)).collect();
+    let mut boxes: Vec<Rect> = segments.iter().map(|s| s.bounds().inflate(JOINT, JOINT)).collect();
+    let whole = boxes.iter().copied().reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
+    if whole.height() > whole.width() {
+        // Sweep along the longer side.
+        boxes.iter_mut().for_each(|b| *b = Rect::new(b.y0, b.x0, b.y1, b.x1));
+    }
     let mut order: Vec<usize> = (0..segments.len()).collect();
     order.sort_by(|&i, &j| boxes[i].x0.total_cmp(&boxes[j].x0));
     for (k, &i) in order.iter().enumerate() {

@@ -114,7 +114,7 @@ fn bridged(found: Vec<Element>, tolerance: f64, closed: bool) -> Vec<Element> {
         }
         whole.push(element);
     }
-    if closed && whole.len() > 1 {
+    if closed && !whole.is_empty() {
         whole.extend(gap(whole[whole.len() - 1].to(), whole[0].from()));
     }
     whole

@@ -71,7 +71,8 @@ fn fitted(curves: &[Curve], tolerance: f64, closed: bool) -> Result<Vec<Segment>
         if segments.is_empty() {
             return Err(Malformed::TooFewPoints);
         }
-        if !cross::crosses(&segments, closed) {
+        debug_assert!(is_joined(&segments, closed), "segments that do not follow each other");
+        if path.is_drawn_only() || !cross::crosses(&segments, closed) {
             return Ok(segments);
         }
         if first.is_none() && path.crosses_itself() {
@@ -81,4 +82,10 @@ fn fitted(curves: &[Curve], tolerance: f64, closed: bool) -> Result<Vec<Segment>
         close /= 4.0;
     }
     first.ok_or(Malformed::TooFewPoints)
+}
+
+/// Whether each segment begins in the very point where the one before ended.
+fn is_joined(segments: &[Segment], closed: bool) -> bool {
+    let follows = segments.windows(2).all(|pair| pair[0].to == pair[1].from);
+    follows && (!closed || segments.first().map(|s| s.from) == segments.last().map(|s| s.to))
 }

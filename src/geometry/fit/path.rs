@@ -75,15 +75,25 @@ impl Path {
     /// Lines and arcs within `tolerance`.
     pub(super) fn fit(&self, tolerance: f64) -> Vec<Segment> {
         let mut found = Vec::new();
+        let mut drawn = Vec::new();
         for part in &self.parts {
             match part {
-                Part::Drawn(segment) => found.push(*segment),
-                Part::Run(run) => found.extend(run.fit(tolerance)),
+                Part::Drawn(segment) => drawn.push(*segment),
+                Part::Run(run) => {
+                    found.extend(trace::straightened(&drawn, tolerance));
+                    drawn.clear();
+                    found.extend(run.fit(tolerance));
+                }
             }
         }
-        let mut found = trace::straightened(found, tolerance);
+        found.extend(trace::straightened(&drawn, tolerance));
         close_gaps(&mut found, self.closed);
         found
+    }
+
+    /// Whether anything has to be fitted at all.
+    pub(super) fn is_drawn_only(&self) -> bool {
+        self.parts.iter().all(|part| matches!(part, Part::Drawn(_)))
     }
 
     /// Whether what was drawn crosses itself.
@@ -183,12 +193,13 @@ impl Run {
         if self.samples.len() < 2 {
             return Vec::new();
         }
+        let is_trace = !self.lines.is_empty();
         let found = if self.ring {
-            run::ring(&self.samples, tolerance)
+            run::ring(&self.samples, tolerance, is_trace)
         } else {
-            run::open(&self.samples, tolerance, self.leave, self.arrive)
+            run::open(&self.samples, tolerance, self.leave, self.arrive, is_trace)
         };
-        if !self.lines.is_empty() && found.len() * 2 > self.lines.len() { self.lines.clone() } else { found }
+        if is_trace && found.len() * 2 > self.lines.len() { self.lines.clone() } else { found }
     }
 }
 

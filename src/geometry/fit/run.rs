@@ -2,65 +2,136 @@
 
 use super::bulges::Directions;
 use super::samples::Sample;
-use super::search::{Piece, Task, search};
+use super::search::{Piece, Stuck, Task, chords, search};
 use crate::geometry::{Point, Segment, Vec2, trig};
+
+/// How many places of a run may be gone through carefully (see [`Stuck`]) before kinks are put up with.
+const WAYS: u32 = 20;
 
 /// The part of the tolerance that samples may use. The rest is for the curve between them.
 const REACH: f64 = 0.97;
 
-/// How often a run is fitted again, each time closer, when the curve leaves the tolerance between samples.
-const TRIES: u32 = 5;
+/// The part of the tolerance that the points looked at between samples may use.
+const CHECKED: f64 = 0.995;
+
+/// Beyond this many tolerances a radius is so large that what lies near the circle lies near the arc.
+const NEEDLE: f64 = 20.0;
+
+/// How often a run is fitted again, with more samples, when the curve leaves the tolerance between samples.
+const TRIES: u32 = 8;
+
+/// And each time this much closer.
+const CLOSER: f64 = 0.99;
 
 /// The largest kink that is made, in degrees: a little less than the one allowed, for rounding.
 const MADE_KINK_DEG: f64 = super::KINK_DEG - 0.001;
 
-/// Fits a run whose ends stay where they are. `leave` and `arrive` are directions to be smooth with.
+/// What came of a run, and the samples that its pieces count by.
+struct Fitted {
+    pieces: Vec<Piece>,
+    samples: Vec<Sample>,
+    /// Whether no kink had to be put up with.
+    smooth: bool,
+}
+
+/// Fits a run whose ends stay where they are. `leave` and `arrive` are directions to be smooth with. The lines of a
+/// trace have no directions of their own to go by where there is no smooth way on.
 pub(super) fn open(
     samples: &[Sample],
     tolerance: f64,
     leave: Option<Vec2>,
     arrive: Option<Vec2>,
+    is_trace: bool,
 ) -> Vec<Segment> {
     let kink = MADE_KINK_DEG.to_radians();
     let limits = |direction: Option<Vec2>| direction.map(|d| Directions::about(d, kink));
     let ends = (samples[0].at, samples[samples.len() - 1].at);
-    segments(&within(samples, tolerance, (limits(leave), limits(arrive)), |_| ends))
+    segments(&within(samples, tolerance, (limits(leave), limits(arrive)), is_trace, |_| ends).pieces)
 }
 
-/// Searches, closer and closer, until the curve between the samples lies within the tolerance too. `ends` gives the
-/// first and last point for a reach.
+/// Searches until the curve between the samples lies within the tolerance too, with more samples where it did not.
+/// `ends` gives the first and last point for a reach.
 fn within(
     samples: &[Sample],
     tolerance: f64,
     (leave, arrive): (Option<Directions>, Option<Directions>),
+    is_trace: bool,
     ends: impl Fn(f64) -> (Point, Point),
-) -> Vec<Piece> {
+) -> Fitted {
     let kink = trig::sin_cos(MADE_KINK_DEG.to_radians());
     let mut reach = tolerance * REACH;
-    let mut pieces = Vec::new();
-    for _ in 0..TRIES {
-        pieces = search(&Task { samples, reach, kink, leave, arrive, ends: ends(reach) });
-        let off = worst(samples, &pieces);
-        if off <= tolerance {
-            break;
+    let mut samples = samples.to_vec();
+    let mut careful = vec![false; samples.len()];
+    let (mut tries, mut ways) = (0, 0);
+    loop {
+        let ends = ends(reach);
+        let task = Task { samples: &samples, reach, kink, leave, arrive, careful: &careful, ends };
+        let (pieces, stuck) = search(&task);
+        if let Some(Stuck { first, last }) = stuck
+            && !is_trace
+            && ways < WAYS
+            && careful[first + 1..last].contains(&false)
+        {
+            careful[first + 1..last].fill(true);
+            ways += 1;
+            continue;
         }
-        reach *= (tolerance / off * 0.99).min(0.98);
+        let off = strays(&samples, &pieces, tolerance);
+        tries += 1;
+        if off.is_empty() {
+            return Fitted { pieces, samples, smooth: stuck.is_none() };
+        }
+        if tries == TRIES {
+            // Never seen to happen; right, if no beauty.
+            let pieces = chords(&samples, ends);
+            return Fitted { pieces, samples, smooth: false };
+        }
+        samples = refined(&samples, &off);
+        careful = vec![false; samples.len()];
+        reach *= CLOSER;
     }
-    pieces
 }
 
-/// The largest distance from a point halfway between samples to the arc that covers it.
-fn worst(samples: &[Sample], pieces: &[Piece]) -> f64 {
+/// The samples after which the curve leaves the tolerance before the next.
+fn strays(samples: &[Sample], pieces: &[Piece], tolerance: f64) -> Vec<usize> {
     let of = |piece: &Piece| {
         let segment = Segment::arc(piece.from, piece.to, piece.bulge);
         let centre = segment.centre().map(|c| (c, segment.radius()));
         let far = move |p: Point| match centre {
-            Some((centre, radius)) => (p.distance(centre) - radius).abs(),
-            None => segment.nearest(p).1,
+            Some((centre, radius)) if radius > NEEDLE * tolerance => (p.distance(centre) - radius).abs(),
+            _ => segment.nearest(p).1,
         };
-        samples[piece.first..piece.last].iter().map(move |s| far(s.half)).fold(0.0, f64::max)
+        let strays =
+            move |&i: &usize| between(&samples[i..i + 2]).into_iter().any(|p| far(p) > tolerance * CHECKED);
+        (piece.first..piece.last).filter(strays)
     };
-    pieces.iter().map(of).fold(0.0, f64::max)
+    pieces.iter().flat_map(of).collect()
+}
+
+/// The samples with one more after each of these.
+fn refined(samples: &[Sample], after: &[usize]) -> Vec<Sample> {
+    let mut found = Vec::with_capacity(samples.len() + after.len());
+    let mut next = after.iter().peekable();
+    for (i, sample) in samples.iter().enumerate() {
+        if next.next_if_eq(&&i).is_none() {
+            found.push(*sample);
+            continue;
+        }
+        let [_, early, _, half, _, late, _] = between(&samples[i..i + 2]);
+        let chord = samples[i + 1].at - sample.at;
+        let along = if chord.hypot2() > 0.0 { chord.normalize() } else { sample.along };
+        found.push(Sample { half: early, ..*sample });
+        found.push(Sample { at: half, along, half: late, corner: false });
+    }
+    found
+}
+
+/// Seven points of the curve between two samples: the one halfway, and more on the parabola through all three.
+fn between(pair: &[Sample]) -> [Point; 7] {
+    let (a, half, b) = (pair[0].at, pair[0].half, pair[1].at);
+    let (ahead, back) = (b - half, a - half);
+    let (slope, bend) = ((ahead - back) / 2.0, (ahead + back) / 2.0);
+    [-0.75, -0.5, -0.25, 0.0, 0.25, 0.5, 0.75].map(|t| half + (slope + bend * t) * t)
 }
 
 fn segments(pieces: &[Piece]) -> Vec<Segment> {
@@ -68,39 +139,37 @@ fn segments(pieces: &[Piece]) -> Vec<Segment> {
 }
 
 /// Fits a closed run that is smooth all round; the last sample repeats the first.
-pub(super) fn ring(samples: &[Sample], tolerance: f64) -> Vec<Segment> {
+pub(super) fn ring(samples: &[Sample], tolerance: f64, is_trace: bool) -> Vec<Segment> {
     if let Some(circle) = circle(samples, tolerance) {
         return circle;
     }
-    let start = samples[0].along;
-    let mut best = from_seam(samples, tolerance, start, 0.0);
+    let mut best = from_seam(samples, tolerance, samples[0].along, 0.0, is_trace);
     // A seam in the middle of an arc costs one. A joint that the first try found makes a better one.
-    for share in [3, 2] {
-        let joint = best[best.len() / share];
-        let before = best[best.len() / share - 1];
+    let count = best.pieces.len();
+    if count > 2 {
+        let (before, joint) = (best.pieces[count / 2 - 1], best.pieces[count / 2]);
         let arrive = Segment::arc(before.from, before.to, before.bulge).tangent(1.0);
         let leave = Segment::arc(joint.from, joint.to, joint.bulge).tangent(0.0);
-        let turned = rotated(samples, joint.first);
+        let turned = rotated(&best.samples, joint.first);
         let side = Vec2::new(-turned[0].along.y, turned[0].along.x);
         let offset = (joint.from - turned[0].at).dot(side);
-        let again = from_seam(&turned, tolerance, (arrive + leave).normalize(), offset);
-        if again.len() < best.len() {
+        let again = from_seam(&turned, tolerance, (arrive + leave).normalize(), offset, is_trace);
+        if again.pieces.len() < count && (again.smooth || !best.smooth) {
             best = again;
-            break;
         }
     }
-    segments(&best)
+    segments(&best.pieces)
 }
 
 /// A closed run cut at its first sample, where it passes at `offset` from it in this direction.
-fn from_seam(samples: &[Sample], tolerance: f64, direction: Vec2, offset: f64) -> Vec<Piece> {
+fn from_seam(samples: &[Sample], tolerance: f64, direction: Vec2, offset: f64, is_trace: bool) -> Fitted {
     let half_kink = Directions::about(direction, (MADE_KINK_DEG / 2.0).to_radians());
     let side = Vec2::new(-samples[0].along.y, samples[0].along.x);
     let seam = |reach: f64| {
         let at = samples[0].at + side * offset.clamp(-reach, reach);
         (at, at)
     };
-    within(samples, tolerance, (Some(half_kink), Some(half_kink)), seam)
+    within(samples, tolerance, (Some(half_kink), Some(half_kink)), is_trace, seam)
 }
 
 /// The ring begun at another sample.

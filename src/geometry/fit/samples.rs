@@ -15,14 +15,18 @@ const SAGITTA: f64 = 0.1;
 /// times h, in tolerances, makes at least fourteen samples on the longest arc.
 const SKEW: f64 = 0.012;
 
+/// The same difference in radians is never larger than this, so that small arcs from sample to sample meet smoothly.
+const SKEW_TURN: f64 = 0.008;
+
 /// Between two samples the curve turns by at most this many radians from the chord.
 const TURN: f64 = 0.12;
 
 /// Samples no nearer than this fraction of the tolerance: what happens within is a point to the tolerance.
 const NEAREST: f64 = 0.02;
 
-/// A turn of more than this (as the cosine of 20 degrees) between samples that are as near as can be is a cusp.
-const CUSP: f64 = 0.94;
+/// A turn of more than this (as the cosine of 60 degrees) within a length of one tolerance is a corner: the curve may
+/// be smooth there, but no arc of the size of the tolerance is.
+const TIGHT: f64 = 0.5;
 
 /// How often a piece may be halved. Beyond it the parameter has no digits left.
 const DEEPEST: u32 = 24;
@@ -59,7 +63,7 @@ pub(super) fn samples(curve: &Curve, tolerance: f64) -> Vec<Sample> {
     // The very last point counts, whatever was dropped before it.
     let end = found.len() - 1;
     found[end].at = last.at;
-    mark_cusps(&mut found);
+    mark_tight_turns(&mut found, tolerance);
     found
 }
 
@@ -129,7 +133,7 @@ impl Sampler<'_> {
         forward
             && across <= TURN * length
             && across <= 4.0 * SAGITTA * self.tolerance
-            && (before - after).abs() <= SKEW * self.tolerance
+            && (before - after).abs() <= (SKEW * self.tolerance).min(SKEW_TURN * length)
     }
 }
 
@@ -152,13 +156,19 @@ pub(super) fn turns_sharply(before: Vec2, after: Vec2) -> bool {
     before.dot(after) <= 0.0 || before.cross(after).abs() > trig::sin(super::KINK_DEG.to_radians())
 }
 
-/// Marks the samples at which a curve turns by itself, at a cusp or a curl too small for the tolerance.
-fn mark_cusps(found: &mut [Sample]) {
-    for i in 1..found.len() - 1 {
-        let (back, ahead) = (found[i].at - found[i - 1].at, found[i + 1].at - found[i].at);
-        let sharp = |v: Vec2, w: Vec2| v.dot(w) < CUSP * (v.hypot2() * w.hypot2()).sqrt();
-        if sharp(back, ahead) && !found[i - 1].corner {
-            found[i].corner = true;
+/// Marks the samples in the middle of turns too tight for the tolerance, cusps among them.
+fn mark_tight_turns(found: &mut [Sample], tolerance: f64) {
+    let (mut first, mut length, mut marked) = (0, 0.0, 0);
+    for i in 1..found.len() {
+        length += found[i].at.distance(found[i - 1].at);
+        while length > tolerance && first + 1 < i {
+            length -= found[first + 1].at.distance(found[first].at);
+            first += 1;
+        }
+        if length <= tolerance && first >= marked && found[first].along.dot(found[i].along) < TIGHT {
+            let middle = usize::midpoint(first, i).max(1);
+            found[middle].corner = middle + 1 < found.len();
+            marked = i;
         }
     }
 }

@@ -16,6 +16,13 @@ const OFFSETS: [f64; 5] = [-0.9, -0.45, 0.0, 0.45, 0.9];
 /// A state this much less far along than the best one, as a fraction of the best one's last step, is given up.
 const BEHIND: f64 = 0.5;
 
+/// No arc has a radius of less than this many times the reach. What passes a smaller circle within reach may be quite
+/// another shape.
+const SMALLEST_RADIUS: f64 = 1.1;
+
+/// Where joints have to follow the curve's direction they do so to this many degrees.
+const CAREFUL_DEG: f64 = 0.7;
+
 /// What to fit.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Task<'a> {
@@ -28,6 +35,8 @@ pub(super) struct Task<'a> {
     pub(super) leave: Option<Directions>,
     /// Directions in which the last arc may arrive.
     pub(super) arrive: Option<Directions>,
+    /// For each sample whether a joint there has to lie on the curve and follow its direction (see [`Stuck`]).
+    pub(super) careful: &'a [bool],
     /// First and last point of the chain, at the first and last sample.
     pub(super) ends: (Point, Point),
 }
@@ -54,18 +63,47 @@ struct Node {
     arc: Option<(Family, Bulges)>,
 }
 
-/// The arcs, none of them wider than the tolerance allows, from end to end.
-pub(super) fn search(task: &Task<'_>) -> Vec<Piece> {
-    let mut search = Search { task, nodes: Vec::new() };
+/// The samples between which the search could only get on with a kink: what reached farthest came there in a bad
+/// direction. Where joints lie on the curve and follow it there is always a way on, at the price of shorter arcs.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Stuck {
+    pub(super) first: usize,
+    pub(super) last: usize,
+}
+
+/// The arcs from end to end, within reach of all samples; and the first place at which a kink could not be helped.
+pub(super) fn search(task: &Task<'_>) -> (Vec<Piece>, Option<Stuck>) {
+    let mut search = Search { task, nodes: Vec::new(), stuck: None };
     let end = search.run();
     let mut pieces = search.walk_back(end);
     settle(task, &mut pieces);
-    pieces
+    (pieces, search.stuck)
+}
+
+/// A straight line from each sample to the next.
+pub(super) fn chords(samples: &[Sample], ends: (Point, Point)) -> Vec<Piece> {
+    let last = samples.len() - 1;
+    let at = |i: usize| {
+        if i == 0 {
+            ends.0
+        } else if i == last {
+            ends.1
+        } else {
+            samples[i].at
+        }
+    };
+    let piece = |i: usize| {
+        let family = Family::new(at(i), at(i + 1))?;
+        let bulges = Bulges { low: 0.0, high: 0.0 };
+        Some(Piece { from: at(i), to: at(i + 1), bulge: 0.0, first: i, last: i + 1, family, bulges })
+    };
+    (0..last).filter_map(piece).collect()
 }
 
 struct Search<'a> {
     task: &'a Task<'a>,
     nodes: Vec<Node>,
+    stuck: Option<Stuck>,
 }
 
 impl Search<'_> {
@@ -104,8 +142,16 @@ impl Search<'_> {
         Some(self.nodes.len() - 1)
     }
 
+    /// Remembers the first place at which there was no smooth way on.
+    fn note_stuck(&mut self, node: usize) {
+        let before = &self.nodes[self.nodes[self.nodes[node].parent].parent];
+        let stuck = Stuck { first: before.index, last: self.nodes[node].index + 1 };
+        self.stuck.get_or_insert(stuck);
+    }
+
     /// The end by a straight line, whatever the kink.
     fn force_finish(&mut self, parent: usize) -> usize {
+        self.note_stuck(parent);
         let at = self.task.ends.1;
         let arc = Family::new(self.nodes[parent].at, at).map(|f| (f, Bulges { low: 0.0, high: 0.0 }));
         self.nodes.push(Node { index: self.task.samples.len() - 1, at, parent, arc });
@@ -127,6 +173,7 @@ impl Search<'_> {
         }
         next.sort_by_key(|node| std::cmp::Reverse(node.index));
         if next.is_empty() {
+            self.note_stuck(layer[0]);
             next.push(self.one_step(layer[0]));
         }
         let most = next[0].index;
@@ -154,6 +201,9 @@ impl Search<'_> {
             s.at + Vec2::new(-s.along.y, s.along.x) * (offset * self.task.reach)
         };
         let reaches = |index: usize| {
+            if self.task.careful[index] && offset.abs() > 0.0 {
+                return None;
+            }
             let at = joint(index);
             self.arc(parent, index, at, false).map(|arc| Node { index, at, parent, arc: Some(arc) })
         };
@@ -213,7 +263,7 @@ impl Search<'_> {
     fn arc(&self, parent: usize, index: usize, at: Point, last: bool) -> Option<(Family, Bulges)> {
         let node = &self.nodes[parent];
         let family = Family::new(node.at, at)?;
-        let mut bulges = Bulges::ALL;
+        let mut bulges = family.wider_than(SMALLEST_RADIUS * self.task.reach);
         let leave = match node.arc {
             Some((before, range)) => Some(before.ends(range).widened(self.task.kink)),
             None => self.task.leave,
@@ -223,6 +273,10 @@ impl Search<'_> {
         }
         if let (true, Some(directions)) = (last, self.task.arrive) {
             bulges = bulges.meet(family.arriving(directions));
+        }
+        if !last && self.task.careful[index] {
+            let own = Directions::about(self.task.samples[index].along, CAREFUL_DEG.to_radians());
+            bulges = bulges.meet(family.arriving(own));
         }
         if bulges.is_empty() {
             return None;
@@ -303,9 +357,16 @@ fn evened(task: &Task<'_>, pieces: &[Piece], i: usize) -> f64 {
     let first = before.map(|d| piece.family.leaving_along(d));
     let last = after.map(|d| piece.family.arriving_along(d));
     match (first, last) {
-        (Some(a), Some(b)) => piece.bulges.clamp(f64::midpoint(a, b)),
+        (Some(a), Some(b)) => piece.bulges.clamp(bulge_between(a, b)),
         _ => piece.bulge,
     }
+}
+
+/// The bulge whose included angle is midway between those of two others.
+fn bulge_between(a: f64, b: f64) -> f64 {
+    // The tangent of (u + v) / 2 is (sin u + sin v) / (cos u + cos v).
+    let (p, q) = ((1.0 + a * a).sqrt(), (1.0 + b * b).sqrt());
+    (a * q + b * p) / (p + q)
 }
 
 /// Makes a piece a line where its sagitta is within half the reach, a line passes all its samples, and the kinks at its

@@ -110,10 +110,10 @@ pub(super) fn traced(elements: &[Element], tolerance: f64, closed: bool) -> Vec<
 }
 
 /// Lines that run straight on made one, arcs left as they are.
-pub(super) fn straightened(segments: Vec<Segment>, tolerance: f64) -> Vec<Segment> {
+pub(super) fn straightened(segments: &[Segment], tolerance: f64) -> Vec<Segment> {
     let mut found: Vec<Segment> = Vec::with_capacity(segments.len());
     let mut cone: Option<Cone> = None;
-    for segment in segments {
+    for &segment in segments {
         if !segment.is_line() {
             cone = None;
             found.push(segment);
