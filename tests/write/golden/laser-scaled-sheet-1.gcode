@@ -1,6 +1,6 @@
 ; Fenwren, a trial, sheet 1 of 2, 2 pieces
 ; balsa-medium 2.5 mm, 1000 x 100 mm, grain along x
-; kerf 0.15 mm, 55 percent power, 1 passes, feed 600 mm/min
+; kerf 0.15 mm, power 55 percent, passes 1, feed 600 mm/min
 ; origin: lower left corner of the sheet
 ; for trial-laser, by post laser-scaled, power follows speed
 ; CAUTION: stay with the laser while it cuts, watch for fire, extinguisher at hand.
