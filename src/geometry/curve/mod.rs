@@ -77,6 +77,14 @@ impl Curve {
         }
     }
 
+    /// The point and the derivative at `t`: as [`Curve::at`] and [`Curve::derivative`], in one go.
+    pub fn at_with_derivative(&self, t: f64) -> (Point, Vec2) {
+        match self {
+            Self::Spline(s) => s.at_with_derivative(t),
+            _ => (self.at(t), self.derivative(t)),
+        }
+    }
+
     /// The same curve run backwards.
     #[must_use]
     pub fn reversed(&self) -> Self {

@@ -161,11 +161,17 @@ impl Spline {
 
     /// The derivative by the parameter (0 to 1) at `t`; at a kink the one of the piece that follows.
     pub fn derivative(&self, t: f64) -> Vec2 {
+        self.at_with_derivative(t).1
+    }
+
+    /// The point and the derivative at `t`.
+    pub fn at_with_derivative(&self, t: f64) -> (Point, Vec2) {
         let (below, above, fraction, span) = self.de_boor(t);
         let here = below.lerp(above, fraction);
+        let at = here.point();
         let scale = self.degree as f64 / span * self.range();
         let (slope, swell) = ((above.at - below.at) * scale, (above.weight - below.weight) * scale);
-        (slope - here.point().to_vec2() * swell) / here.weight
+        (at, (slope - at.to_vec2() * swell) / here.weight)
     }
 
     /// The same spline run backwards.
@@ -205,13 +211,21 @@ impl Spline {
         breaks
     }
 
-    /// The parameters strictly between 0 and 1 at which it may have a kink: knots as multiple as its degree.
+    /// The parameters strictly between 0 and 1 at which it may have a kink: knots as multiple as its degree. They are
+    /// among its [`Spline::breaks`], bit for bit.
     pub fn kinks(&self) -> Vec<f64> {
-        let breaks = self.breaks();
         let (first, range) = (self.knots[self.degree], self.range());
-        let multiplicity =
-            |t: f64| self.knots.iter().filter(|k| ((*k - first) / range - t).abs() <= SAME_KNOT).count();
-        breaks[1..breaks.len() - 1].iter().copied().filter(|t| multiplicity(*t) >= self.degree).collect()
+        let mut found: Vec<(f64, usize)> = Vec::new();
+        for knot in &self.knots[self.degree..=self.points.len()] {
+            let t = (knot - first) / range;
+            match found.last_mut() {
+                Some((last, times)) if t <= *last + SAME_KNOT => *times += 1,
+                _ => found.push((t, 1)),
+            }
+        }
+        let kinks =
+            found.iter().filter(|(t, times)| *times >= self.degree && *t > 0.0 && *t < 1.0 - SAME_KNOT);
+        kinks.map(|(t, _)| *t).collect()
     }
 
     /// The range of the knots that the curve runs over.
@@ -222,6 +236,15 @@ impl Spline {
     /// De Boor's algorithm short of its last step (C. de Boor, A Practical Guide to Splines, 1978): the two values, the
     /// fraction between them, and the width of the knot span.
     fn de_boor(&self, t: f64) -> (Weighted, Weighted, f64, f64) {
+        match self.degree {
+            ..4 => self.de_boor_within::<4>(t),
+            4..8 => self.de_boor_within::<8>(t),
+            _ => self.de_boor_within::<{ HIGHEST_DEGREE + 1 }>(t),
+        }
+    }
+
+    /// As [`Spline::de_boor`], with room for that many values.
+    fn de_boor_within<const ROOM: usize>(&self, t: f64) -> (Weighted, Weighted, f64, f64) {
         let (p, count) = (self.degree, self.points.len());
         let u = if t >= 1.0 { self.knots[count] } else { self.knots[p] + self.range() * t.max(0.0) };
         // The last knot not beyond u, yet within the range and with a span of some width after it.
@@ -233,7 +256,7 @@ impl Spline {
         while k + 1 < count && self.knots[k] >= self.knots[k + 1] {
             k += 1;
         }
-        let mut d = [Weighted { at: Vec2::ZERO, weight: 1.0 }; HIGHEST_DEGREE + 1];
+        let mut d = [Weighted { at: Vec2::ZERO, weight: 1.0 }; ROOM];
         for (j, slot) in d[..=p].iter_mut().enumerate() {
             let i = k - p + j;
             *slot = Weighted { at: self.points[i].to_vec2() * self.weights[i], weight: self.weights[i] };

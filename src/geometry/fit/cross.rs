@@ -11,7 +11,9 @@ pub(super) fn crosses(segments: &[Segment], closed: bool) -> bool {
     let whole = boxes.iter().copied().reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
     if whole.height() > whole.width() {
         // Sweep along the longer side.
-        boxes.iter_mut().for_each(|b| *b = Rect::new(b.y0, b.x0, b.y1, b.x1));
+        for b in &mut boxes {
+            *b = Rect::new(b.y0, b.x0, b.y1, b.x1);
+        }
     }
     let mut order: Vec<usize> = (0..segments.len()).collect();
     order.sort_by(|&i, &j| boxes[i].x0.total_cmp(&boxes[j].x0));

@@ -46,12 +46,18 @@ pub(super) struct Sample {
 /// The samples of a curve from end to end, and the direction of travel at its ends; none where it is but a point.
 pub(super) fn samples(curve: &Curve, tolerance: f64) -> Vec<Sample> {
     let mut sampler = Sampler { curve, tolerance, size: size(curve), found: Vec::new() };
-    let mut arrived: Option<Vec2> = None;
-    for pair in breaks(curve).windows(2) {
-        let (mut a, b) = (sampler.sample(pair[0], true), sampler.sample(pair[1], false));
-        a.corner = arrived.is_some_and(|before| turns_sharply(before, a.along));
-        sampler.between((pair[0], a), (pair[1], b), 0);
-        arrived = Some(b.along);
+    let breaks = breaks(curve);
+    let kinks = if let Curve::Spline(s) = curve { s.kinks() } else { Vec::new() };
+    let has_kink = |t: f64| kinks.binary_search_by(|k| k.total_cmp(&t)).is_ok();
+    let mut a = sampler.sample(0.0, true);
+    for pair in breaks.windows(2) {
+        let arriving = sampler.sample(pair[1], pair[1] < 1.0 && !has_kink(pair[1]));
+        sampler.between((pair[0], a), (pair[1], arriving), 0);
+        a = arriving;
+        if has_kink(pair[1]) {
+            a = sampler.sample(pair[1], true);
+            a.corner = turns_sharply(arriving.along, a.along);
+        }
     }
     let last = sampler.sample(1.0, false);
     let mut found = sampler.found;
@@ -79,6 +85,10 @@ fn breaks(curve: &Curve) -> Vec<f64> {
         Curve::Cubic(_) => even(4),
         Curve::Spline(s) => {
             let ends = s.breaks();
+            // The slopes at the ends of a cubic piece tell of any wave in it; more freedom hides more.
+            if s.degree() <= 3 && ends.len() > 4 {
+                return ends;
+            }
             let halves = ends.windows(2).flat_map(|p| [p[0], f64::midpoint(p[0], p[1])]);
             halves.chain([1.0]).collect()
         }
@@ -100,8 +110,10 @@ struct Sampler<'a> {
 impl Sampler<'_> {
     /// The sample at `t`, with the direction in which the curve goes on (or came).
     fn sample(&self, t: f64, onwards: bool) -> Sample {
-        let at = self.curve.at(t);
-        Sample { at, along: direction(self.curve, t, onwards, self.size), half: at, corner: false }
+        let (at, slope) = self.curve.at_with_derivative(t);
+        // At a knot the slope is that of the piece after it: look from just before where the one before is meant.
+        let slope = if onwards || t >= 1.0 { slope } else { self.curve.derivative(t - 1e-9) };
+        Sample { at, along: direction(self.curve, t, slope, onwards, self.size), half: at, corner: false }
     }
 
     /// Adds the samples from `a` up to but without `b`.
@@ -137,10 +149,8 @@ impl Sampler<'_> {
     }
 }
 
-/// The direction of travel at `t`; where the curve stands still there, the one in which it goes on (or came).
-pub(super) fn direction(curve: &Curve, t: f64, onwards: bool, size: f64) -> Vec2 {
-    // At a knot the slope is that of the piece after it: look from just before where the one before is meant.
-    let slope = curve.derivative(if onwards || t >= 1.0 { t } else { t - 1e-9 });
+/// The direction of travel at `t`, where the derivative is `slope`; where the curve stands still there, the one in which it goes on (or came).
+fn direction(curve: &Curve, t: f64, slope: Vec2, onwards: bool, size: f64) -> Vec2 {
     let speed = slope.hypot();
     if speed > 1e-7 * size {
         return slope / speed;
