@@ -215,3 +215,14 @@ fn mangled_binary_files_do_not_panic() {
 fn mangled_svg_files_do_not_panic() {
     mangle(SAMPLE.as_bytes(), 2000, 4);
 }
+
+#[test]
+fn a_million_blank_lines_are_passed_in_time() {
+    let text = dxf("0 LINE|10 0|20 0|11 9|21 0");
+    let blanks = "\n".repeat(1_000_000);
+    for place in ["0\nENDSEC\n0\nEOF", "0\nEOF", "0\nLINE"] {
+        let read = read(text.replacen(place, &format!("{blanks}{place}"), 1));
+        assert_eq!(read.used("LINE"), 1, "{place}");
+    }
+    assert_eq!(read(format!("{text}{blanks}")).used("LINE"), 1);
+}

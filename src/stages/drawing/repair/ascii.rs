@@ -74,7 +74,7 @@ impl<'a> TextPairs<'a> {
     }
 
     fn at_end(&self) -> bool {
-        self.lines.rest.iter().all(|b| b.is_ascii_whitespace() || matches!(b, 0 | 0x1a))
+        is_tail(self.lines.rest)
     }
 
     /// The value after a code, or word that the code was none.
@@ -114,6 +114,12 @@ enum Step<'a> {
     Again,
 }
 
+/// Whether nothing but a few blanks is left of the file. A longer run of blanks is not looked through, as that would be
+/// done again for each of its lines.
+fn is_tail(rest: &[u8]) -> bool {
+    rest.len() <= 1024 && is_blank(rest)
+}
+
 fn is_blank(line: &[u8]) -> bool {
     line.iter().all(|b| b.is_ascii_whitespace() || matches!(b, 0 | 0x1a))
 }
@@ -142,7 +148,7 @@ fn fits(code: i32, line: &[u8]) -> bool {
 fn plausible(mut lines: Lines) -> bool {
     for _ in 0..PAIRS_AHEAD {
         let Some(line) = lines.next() else { return true };
-        if is_blank(line) && lines.rest.iter().all(u8::is_ascii_whitespace) {
+        if is_blank(line) && is_tail(lines.rest) {
             return true;
         }
         let Some(code) = code_of(line).filter(|code| kind_of(*code).is_some()) else { return false };

@@ -3,7 +3,7 @@
 use usvg::roxmltree::Node;
 
 use super::size::Page;
-use super::tree::Placed;
+use super::tree::{Placed, Resolved};
 use super::xml::Plan;
 use super::{shape, words};
 use crate::geometry::curve::Curve;
@@ -23,6 +23,7 @@ const COARSE: f64 = 0.001;
 const MOST_DRAWN: usize = 4_000_000;
 
 struct Run<'a, 'input, 't, 'f> {
+    resolved: &'a Resolved,
     plan: &'a Plan<'a, 'input>,
     page: &'a Page,
     roles: &'a Roles,
@@ -34,11 +35,20 @@ struct Run<'a, 'input, 't, 'f> {
 }
 
 /// Everything that is drawn.
-pub(super) fn run(plan: &Plan, placed: &[Placed], page: &Page, roles: &Roles, talk: &mut Talk) -> Finds {
-    let mut run =
-        Run { plan, page, roles, talk, finds: Finds::default(), drawn: 0, coarse: false, clipped: 0 };
+pub(super) fn run(plan: &Plan, resolved: &Resolved, page: &Page, roles: &Roles, talk: &mut Talk) -> Finds {
+    let mut run = Run {
+        resolved,
+        plan,
+        page,
+        roles,
+        talk,
+        finds: Finds::default(),
+        drawn: 0,
+        coarse: false,
+        clipped: 0,
+    };
     let mut met = vec![false; plan.shapes.len()];
-    for token in placed {
+    for token in &resolved.placed {
         if let Some(node) = plan.shapes.get(token.number) {
             met[token.number] = true;
             run.shape(*node, token);
@@ -137,9 +147,15 @@ impl<'a, 'input> Run<'a, 'input, '_, '_> {
         }
     }
 
+    /// The groups around where a shape is drawn, from the nearest outwards.
+    fn around(&self, token: &Placed) -> impl Iterator<Item = Node<'a, 'input>> + Clone {
+        let groups = &self.plan.groups;
+        self.resolved.around(token).filter_map(move |id| groups.get(id)).copied()
+    }
+
     /// Labels and ids of all groups around a shape: where it is drawn, and where it is defined.
     fn names(&self, node: Node<'a, 'input>, token: &Placed) -> Vec<&'a str> {
-        let drawn = token.groups.iter().filter_map(|id| self.plan.groups.get(id)).copied();
+        let drawn = self.around(token);
         let defined = node.ancestors().skip(1).filter(|around| around.tag_name().name() != "svg");
         let mut names: Vec<&str> =
             drawn.chain(defined).flat_map(|around| [label(around), id(around)]).flatten().collect();
@@ -153,10 +169,8 @@ impl<'a, 'input> Run<'a, 'input, '_, '_> {
 
     /// The label of the nearest group around where a shape is drawn, else the nearest id.
     fn layer(&self, node: Node<'a, 'input>, token: &Placed) -> String {
-        let groups: Vec<Node> =
-            token.groups.iter().rev().filter_map(|id| self.plan.groups.get(id)).copied().collect();
         let defined = node.ancestors().skip(1).filter(|around| around.tag_name().name() == "g");
-        let all = groups.iter().copied().chain(defined);
+        let all = self.around(token).chain(defined);
         let name = all.clone().find_map(label).or_else(|| all.clone().find_map(id));
         name.unwrap_or_default().to_owned()
     }

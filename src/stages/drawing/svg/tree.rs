@@ -25,12 +25,36 @@ pub(super) struct Placed {
     pub(super) rgb: Option<u32>,
     /// Width of its stroke, own units: the letters' size of a text.
     pub(super) width: f64,
-    /// Ids of the groups around it, from the outermost.
-    pub(super) groups: Vec<String>,
+    /// The group around it.
+    pub(super) group: Option<usize>,
+}
+
+/// A group that has an id.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Named {
+    pub(super) id: String,
+    /// The group around it.
+    pub(super) around: Option<usize>,
+}
+
+/// All tokens in their places, and the groups around them.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Resolved {
+    pub(super) placed: Vec<Placed>,
+    pub(super) groups: Vec<Named>,
+}
+
+impl Resolved {
+    /// Ids of the groups around a token, from the nearest outwards.
+    pub(super) fn around(&self, token: &Placed) -> impl Iterator<Item = &str> + Clone {
+        let first = token.group.map(|group| &self.groups[group]);
+        std::iter::successors(first, |named| named.around.map(|group| &self.groups[group]))
+            .map(|named| named.id.as_str())
+    }
 }
 
 /// Resolves the rewritten document, in a thread whose stack is large enough.
-pub(super) fn resolve(plan: &Plan) -> Result<Vec<Placed>, String> {
+pub(super) fn resolve(plan: &Plan) -> Result<Resolved, String> {
     std::thread::scope(|scope| {
         std::thread::Builder::new()
             .stack_size(STACK)
@@ -41,42 +65,36 @@ pub(super) fn resolve(plan: &Plan) -> Result<Vec<Placed>, String> {
     })
 }
 
-fn tokens(text: &str) -> Result<Vec<Placed>, String> {
+fn tokens(text: &str) -> Result<Resolved, String> {
     // Nothing that the document points at is opened.
     let resolver =
         ImageHrefResolver { resolve_data: Box::new(|_, _, _| None), resolve_string: Box::new(|_, _| None) };
     let options = Options { image_href_resolver: resolver, ..Options::default() };
     let tree = Tree::from_str(text, &options).map_err(|error| error.to_string())?;
-    let mut walk = Walk { placed: Vec::new(), groups: Vec::new() };
-    walk.group(tree.root(), true);
-    Ok(walk.placed)
+    let mut resolved = Resolved::default();
+    resolved.group(tree.root(), true, None);
+    Ok(resolved)
 }
 
-struct Walk {
-    placed: Vec<Placed>,
-    groups: Vec<String>,
-}
-
-impl Walk {
-    fn group(&mut self, group: &Group, seen: bool) {
+impl Resolved {
+    fn group(&mut self, group: &Group, seen: bool, around: Option<usize>) {
         let seen = seen && group.opacity().get() > 0.0;
-        let named = !group.id().is_empty();
-        if named {
-            self.groups.push(group.id().to_owned());
-        }
+        let here = if group.id().is_empty() {
+            around
+        } else {
+            self.groups.push(Named { id: group.id().to_owned(), around });
+            Some(self.groups.len() - 1)
+        };
         for node in group.children() {
             match node {
-                Node::Group(inner) => self.group(inner, seen),
-                Node::Path(path) => self.path(path, seen),
+                Node::Group(inner) => self.group(inner, seen, here),
+                Node::Path(path) => self.path(path, seen, here),
                 Node::Image(_) | Node::Text(_) => {}
             }
         }
-        if named {
-            self.groups.pop();
-        }
     }
 
-    fn path(&mut self, path: &Path, seen: bool) {
+    fn path(&mut self, path: &Path, seen: bool, group: Option<usize>) {
         let leftmost = path.data().points().iter().fold(f32::INFINITY, |least, p| least.min(p.x));
         let number = leftmost.round();
         if !(0.0..1.6e7).contains(&number) {
@@ -91,7 +109,7 @@ impl Walk {
             seen: seen && path.is_visible() && paint.is_some(),
             rgb: paint.and_then(colour),
             width: path.stroke().map_or(0.0, |stroke| stroke.width().get().into()),
-            groups: self.groups.clone(),
+            group,
         });
     }
 }
