@@ -268,7 +268,7 @@ fn comments_are_passed_over() {
 
 #[test]
 fn a_bom_and_blanks_before_codes_do_no_harm() {
-    let text: String = dxf(BAR).lines().map(|line| format!("  {line} \n")).collect();
+    let text = dxf(BAR).lines().map(|line| format!("  {line} \n")).collect::<Vec<_>>().concat();
     read(format!("\u{feff}{text}")).clean();
 }
 
