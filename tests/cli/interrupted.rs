@@ -1,0 +1,43 @@
+//! Ctrl-C at any time: nothing half written.
+
+use std::process::{Command, Stdio};
+use std::thread::sleep;
+use std::time::Duration;
+
+use super::{folder, grainwise, names, sample};
+
+#[test]
+fn an_interrupt_leaves_all_or_nothing() {
+    let job = sample("router.yaml");
+    let whole = {
+        let folder = folder();
+        grainwise(folder.path()).args(["make", job.to_str().unwrap(), "-o", "out"]).output().unwrap();
+        names(&folder.path().join("out"))
+    };
+    assert!(whole.len() > 5);
+    let mut interrupted = 0;
+    for wait in 0..40 {
+        let folder = folder();
+        let mut child = grainwise(folder.path())
+            .args(["make", job.to_str().unwrap(), "-o", "out"])
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        sleep(Duration::from_millis(wait * 12));
+        let _ = Command::new("kill").args(["-INT", &child.id().to_string()]).stderr(Stdio::null()).status();
+        let status = child.wait().unwrap();
+        let left = names(&folder.path().join("out"));
+        match status.code() {
+            Some(0) => assert_eq!(left, whole),
+            // 2, or ended by the signal itself before the command could heed it.
+            other => {
+                assert!(other.is_none() || other == Some(2), "{other:?}");
+                assert!(left.is_empty(), "{left:?}");
+                assert!(!folder.path().join("out").exists() || left.is_empty());
+                interrupted += 1;
+            }
+        }
+    }
+    assert!(interrupted > 0, "no run was interrupted");
+}
