@@ -9,7 +9,7 @@ pub mod write;
 pub mod proof;
 pub mod picture;
 
-use crate::problem::Problems;
+use crate::problem::{Problem, Problems};
 use crate::shop::Shop;
 use cut::SheetCuts;
 use drawing::Drawing;
@@ -49,6 +49,10 @@ pub fn travel(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems
     kit.drawings = drawing::read(job, problems);
     watch.step("finding the parts", 0, 0);
     kit.parts = part::gather(&kit.drawings, job, &shop.woods, problems);
+    if kit.parts.is_empty() && !problems.stop() {
+        let hint = "look at what was not used, and at the layers and parts that the job names";
+        problems.push(Problem::error("no-parts", "there is nothing to cut: no closed outline was found").hint(hint));
+    }
     let room = cut::room(&kit.parts, job, shop, problems);
     if problems.stop() {
         return kit;

@@ -208,7 +208,7 @@ fn a_drawing_without_units_says_what_each_guess_would_give() {
     let refused = report(folder.path(), &[&["check", "plan.dxf"], &WOOD[..]].concat(), 1);
     assert!(codes(&refused).contains(&"units-missing".to_owned()), "{refused}");
     let told = refused["problems"].to_string();
-    assert!(told.contains("101.6") && told.contains("inch"), "{told}");
+    assert!(told.contains("inch gives 102 x 102 mm"), "{told}");
     let asked = report(folder.path(), &[&["check", "plan.dxf", "--units", "inch", "--sheet", "1000x200"], &WOOD[..4]].concat(), 0);
     assert_eq!(asked["parts"][0]["width_mm"], 101.6);
     let _: &Path = folder.path();
