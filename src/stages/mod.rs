@@ -51,7 +51,9 @@ pub fn travel(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems
     kit.parts = part::gather(&kit.drawings, job, &shop.woods, problems);
     if kit.parts.is_empty() && !problems.stop() {
         let hint = "look at what was not used, and at the layers and parts that the job names";
-        problems.push(Problem::error("no-parts", "there is nothing to cut: no closed outline was found").hint(hint));
+        problems.push(
+            Problem::error("no-parts", "there is nothing to cut: no closed outline was found").hint(hint),
+        );
     }
     let room = cut::room(&kit.parts, job, shop, problems);
     if problems.stop() {

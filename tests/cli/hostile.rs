@@ -77,7 +77,9 @@ fn numbers_that_are_none_or_beyond_all_measure() {
         let text = dxf(&square(0.0, 0.0, 50.0)).replacen("10\n50", &format!("10\n{wrong}"), 1);
         let said = refused("plan.dxf", text.as_bytes(), 1);
         assert!(said.contains("error["), "{wrong}: {said}");
-        let svg = format!(r#"<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><path d="M0 0H{wrong}V50H0Z"/></svg>"#);
+        let svg = format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><path d="M0 0H{wrong}V50H0Z"/></svg>"#
+        );
         refused("plan.svg", svg.as_bytes(), 1);
     }
 }
@@ -85,7 +87,9 @@ fn numbers_that_are_none_or_beyond_all_measure() {
 #[test]
 fn a_yaml_bomb() {
     let mut text = "a: &a [x, x, x, x, x, x, x, x, x]\n".to_owned();
-    for (name, of) in ["b", "c", "d", "e", "f", "g", "h", "i"].iter().zip(["a", "b", "c", "d", "e", "f", "g", "h"]) {
+    for (name, of) in
+        ["b", "c", "d", "e", "f", "g", "h", "i"].iter().zip(["a", "b", "c", "d", "e", "f", "g", "h"])
+    {
         text += &format!("{name}: &{name} [{}]\n", vec![format!("*{of}"); 9].join(", "));
     }
     refused("job.yaml", text.as_bytes(), 1);
@@ -141,13 +145,26 @@ fn names_with_slashes_and_control_characters_stay_text() {
         fs::write(folder.path().join("plan.dxf"), dxf(&(square(0.0, 0.0, 60.0) + &text))).unwrap();
         for machine in ["makerspace-laser", "workshop-router"] {
             let out = format!("out-{machine}-{n}");
-            let output = run(folder.path(), &[&["make", "plan.dxf", "--machine", machine, "-o", &out], &WOOD[..]].concat(), 0);
+            let output = run(
+                folder.path(),
+                &[&["make", "plan.dxf", "--machine", machine, "-o", &out], &WOOD[..]].concat(),
+                0,
+            );
             assert!(!String::from_utf8_lossy(&output.stdout).contains('\u{1b}'));
             let files = names(&folder.path().join(&out));
-            assert!(files.iter().all(|f| f.starts_with("sheet-1.") || !f.contains(['/', '<', '%'])), "{files:?}");
+            assert!(
+                files.iter().all(|f| f.starts_with("sheet-1.") || !f.contains(['/', '<', '%'])),
+                "{files:?}"
+            );
             for file in files.iter().filter(|f| f.ends_with(".nc")) {
                 let text = fs::read_to_string(folder.path().join(&out).join(file)).unwrap();
-                assert!(!text.contains("S9999") || text.lines().filter(|l| l.contains("S9999")).all(|l| l.starts_with('(') && l.matches(')').count() == 1));
+                assert!(
+                    !text.contains("S9999")
+                        || text
+                            .lines()
+                            .filter(|l| l.contains("S9999"))
+                            .all(|l| l.starts_with('(') && l.matches(')').count() == 1)
+                );
             }
         }
     }
@@ -174,7 +191,12 @@ fn a_disk_that_fills() {
     let job = sample("laser.yaml");
     let output = Command::new("bash")
         .current_dir(folder.path())
-        .args(["-c", r#"trap "" XFSZ; ulimit -f 4; exec "$0" make "$1" -o out"#, program, job.to_str().unwrap()])
+        .args([
+            "-c",
+            r#"trap "" XFSZ; ulimit -f 4; exec "$0" make "$1" -o out"#,
+            program,
+            job.to_str().unwrap(),
+        ])
         .output()
         .unwrap();
     let said = String::from_utf8_lossy(&output.stderr);
@@ -209,7 +231,11 @@ fn a_drawing_without_units_says_what_each_guess_would_give() {
     assert!(codes(&refused).contains(&"units-missing".to_owned()), "{refused}");
     let told = refused["problems"].to_string();
     assert!(told.contains("inch gives 102 x 102 mm"), "{told}");
-    let asked = report(folder.path(), &[&["check", "plan.dxf", "--units", "inch", "--sheet", "1000x200"], &WOOD[..4]].concat(), 0);
+    let asked = report(
+        folder.path(),
+        &[&["check", "plan.dxf", "--units", "inch", "--sheet", "1000x200"], &WOOD[..4]].concat(),
+        0,
+    );
     assert_eq!(asked["parts"][0]["width_mm"], 101.6);
     let _: &Path = folder.path();
 }

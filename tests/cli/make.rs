@@ -22,7 +22,11 @@ fn the_whole_kit_is_made_and_every_file_is_listed_with_its_checksum() {
     assert_eq!(list.lines().count(), files.len() - 1);
     for line in list.lines() {
         let (sum, name) = line.split_once("  ").unwrap();
-        assert_eq!(sum, grainwise::files::checksum(&fs::read(folder.path().join("kit").join(name)).unwrap()), "{name}");
+        assert_eq!(
+            sum,
+            grainwise::files::checksum(&fs::read(folder.path().join("kit").join(name)).unwrap()),
+            "{name}"
+        );
     }
 }
 
@@ -78,7 +82,10 @@ fn a_second_run_replaces_its_own_files_and_takes_away_what_is_no_longer_made() {
     fs::write(folder.path().join("plates.dxf"), dxf(&square(0.0, 0.0, 90.0))).unwrap();
     run(folder.path(), &make, 0);
     let left = names(&folder.path().join("out"));
-    assert!(left.contains(&"sheet-1.dxf".to_owned()) && !left.contains(&"sheet-3.dxf".to_owned()), "{left:?}");
+    assert!(
+        left.contains(&"sheet-1.dxf".to_owned()) && !left.contains(&"sheet-3.dxf".to_owned()),
+        "{left:?}"
+    );
 }
 
 #[test]

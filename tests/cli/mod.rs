@@ -51,7 +51,8 @@ fn codes(report: &Value) -> Vec<String> {
 /// Names of all files in a folder, sorted; none where there is no folder.
 fn names(folder: &Path) -> Vec<String> {
     let Ok(entries) = std::fs::read_dir(folder) else { return Vec::new() };
-    let mut names: Vec<String> = entries.map(|e| e.unwrap().file_name().to_string_lossy().into_owned()).collect();
+    let mut names: Vec<String> =
+        entries.map(|e| e.unwrap().file_name().to_string_lossy().into_owned()).collect();
     names.sort();
     names
 }
@@ -60,13 +61,18 @@ const WOOD: [&str; 6] = ["--wood", "balsa-medium", "--thickness", "2", "--sheet"
 
 /// A DXF in millimetres with these entities.
 fn dxf(entities: &str) -> String {
-    format!("0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n{entities}0\nENDSEC\n0\nEOF\n")
+    format!(
+        "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n{entities}0\nENDSEC\n0\nEOF\n"
+    )
 }
 
 /// A closed polyline through the points.
 fn polyline(points: &[(f64, f64)]) -> String {
     use std::fmt::Write as _;
-    let mut text = format!("0\nLWPOLYLINE\n5\nAB\n100\nAcDbEntity\n8\nPARTS\n100\nAcDbPolyline\n90\n{}\n70\n1\n", points.len());
+    let mut text = format!(
+        "0\nLWPOLYLINE\n5\nAB\n100\nAcDbEntity\n8\nPARTS\n100\nAcDbPolyline\n90\n{}\n70\n1\n",
+        points.len()
+    );
     for (x, y) in points {
         let _ = write!(text, "10\n{x}\n20\n{y}\n");
     }
