@@ -7,9 +7,10 @@
 )]
 
 mod segments;
+mod offset;
 
 /// Every benchmark by its name.
-const BENCHMARKS: [(&str, fn()); 1] = [("segments", segments::run)];
+const BENCHMARKS: [(&str, fn()); 2] = [("segments", segments::run), ("offset", offset::run)];
 
 fn main() {
     let named: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();

@@ -6,6 +6,7 @@ mod distance;
 mod fit;
 mod nasty;
 mod offset;
+mod closed;
 
 /// The smooth curves, the fewest segments, and the measures: shared with the benchmarks.
 #[allow(dead_code, reason = "the benchmarks use all of it")]

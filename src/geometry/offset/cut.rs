@@ -1,5 +1,6 @@
 //! Cuts away from a raw piece of an offset what lies nearer to the source than the distance.
 
+use super::narrow::AS_WIDE;
 use super::rim::{Owner, Raw, Stretch, part};
 use super::source::Source;
 use crate::geometry::distance::Visit;
@@ -12,10 +13,6 @@ pub(super) const SLACK: f64 = 1e-9;
 
 /// Coordinates this much larger than a millimetre carry this much more rounding.
 const ROUNDING: f64 = 64.0 * f64::EPSILON;
-
-/// A source piece that comes this near to a raw piece beyond the distance, in millimetres, brushes it: half a thousandth
-/// each side is a slot that is as wide as the cutter.
-pub(super) const BRUSH: f64 = 1e-3;
 
 /// A place along the chord of a raw piece, 0 to 1, and the point there. On an arc of up to a half circle the place along
 /// the chord grows with the angle.
@@ -46,13 +43,15 @@ impl<'a> Cutter<'a> {
         let Some(piece) = raw.piece else { return false };
         self.free.clear();
         self.free.push(((0.0, piece.segment.from), (1.0, piece.segment.to)));
-        let area = piece.bounds().inflate(self.distance + BRUSH, self.distance + BRUSH);
-        let (source, mut brushed) = (self.source, false);
+        let area = piece.bounds().inflate(self.distance + AS_WIDE, self.distance + AS_WIDE);
+        // An inside fillet or a hole that is hardly wider than the cutter brushes itself.
+        let tight = |circle: Circle| piece.segment.bulge < 0.0 && circle.radius < AS_WIDE / 2.0;
+        let (source, mut brushed) = (self.source, piece.circle().is_some_and(tight));
         source.index.visit(area, |other| {
             if !self.never_cuts(raw.owner, other) {
                 let near = &source.pieces()[other];
                 self.take_away(&piece, near);
-                brushed |= !neighbours(source, raw.owner, other) && self.brushes(&piece, near);
+                brushed |= !neighbours(source, raw.owner, other) && self.brushes(&piece, raw.owner, near);
             }
             if self.free.is_empty() { Visit::Stop } else { Visit::Go }
         });
@@ -74,10 +73,18 @@ impl<'a> Cutter<'a> {
         }
     }
 
-    fn brushes(&self, raw: &Piece, near: &Piece) -> bool {
-        [raw.segment.from, raw.middle(), raw.segment.to]
-            .iter()
-            .any(|&p| near.distance(p) < self.distance + BRUSH)
+    /// Whether a piece comes near to a raw piece from the side that its owner does not lie on: then what is between the
+    /// two is as wide as the cutter, or hardly wider.
+    fn brushes(&self, raw: &Piece, owner: Owner, near: &Piece) -> bool {
+        [raw.segment.from, raw.middle(), raw.segment.to].into_iter().any(|at| {
+            let towards = near.nearest(at) - at;
+            let own = match owner {
+                Owner::Piece(own) => self.source.pieces()[own].nearest(at),
+                Owner::Corner(_, after) => self.source.pieces()[after].segment.from,
+            };
+            let length = towards.hypot();
+            length < self.distance + AS_WIDE && towards.dot(at - own) > 0.9 * length * self.distance
+        })
     }
 
     /// Takes away from what is free of a raw piece what lies within reach of a piece of the source.

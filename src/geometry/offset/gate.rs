@@ -9,7 +9,7 @@ use super::assemble::Outlines;
 use super::clipper::Measure;
 use super::rim::Rim;
 use super::source::Source;
-use super::{Offset, Refused, cavalier, check, clipper, link, unite};
+use super::{Offset, Refused, cavalier, check, clipper, link, narrow, unite};
 use crate::geometry::{FARTHEST, Point, Region, Segment};
 
 /// Added to the distance, in millimetres, so that what is exactly as wide as the cutter closes, always: a slot and the
@@ -62,7 +62,8 @@ pub(super) fn offset(region: &Region, distance: f64) -> Result<(Offset, Trust), 
     let (result, trust) = judged(found, other, || clipper::offset(&loops, signed), keeps)
         .map_err(|at| Refused::Unverified(at.unwrap_or(anywhere)))?;
     let regions = result.regions().map_err(Refused::Unverified)?;
-    Ok((Offset { regions, closed: Vec::new() }, trust))
+    let closed = narrow::closed(&source, &rim, reach, grows);
+    Ok((Offset { regions, closed }, trust))
 }
 
 /// The result that can be trusted; or, where none can, the place of the trouble if it is known.
