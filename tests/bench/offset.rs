@@ -7,7 +7,7 @@ use clipper2_rust::{EndType, JoinType, Path64, Paths64, Point64, inflate_paths_6
 use grainwise::geometry::offset::{Trust, offset_with_trust};
 use grainwise::geometry::{Outline, Region};
 
-use nasty::{Dice, DISTANCES, regular};
+use nasty::{DISTANCES, Dice, regular};
 
 #[allow(dead_code, reason = "the tests use all of it")]
 #[path = "../geometry/nasty.rs"]
@@ -28,7 +28,8 @@ fn flat(outline: &Outline) -> Path64 {
     let mut path = Path64::new();
     for segment in outline.segments() {
         let step = 2.0 * (1.0 - FLATNESS / segment.radius()).max(0.0).acos();
-        let chords = if segment.is_line() { 1 } else { (segment.sweep().abs() / step).ceil().max(1.0) as usize };
+        let chords =
+            if segment.is_line() { 1 } else { (segment.sweep().abs() / step).ceil().max(1.0) as usize };
         for k in 0..chords {
             let at = segment.at(k as f64 / chords as f64);
             path.push(Point64::new((at.x * GRID).round() as i64, (at.y * GRID).round() as i64));
@@ -120,5 +121,8 @@ pub fn run() {
         all_polygons.iter().sum::<f64>() / all_ours.iter().sum::<f64>(),
         counts.1 as f64 / counts.0 as f64
     );
-    println!("kernels of arcs agree {}, polygons asked {}, other result {}, refused {}", trusts[0], trusts[1], trusts[2], trusts[3]);
+    println!(
+        "kernels of arcs agree {}, polygons asked {}, other result {}, refused {}",
+        trusts[0], trusts[1], trusts[2], trusts[3]
+    );
 }

@@ -74,7 +74,8 @@ fn gaps_of(rim: &Rim, raw: usize, loop_index: usize, into: &mut Vec<Gap>) {
         return;
     };
     let (from, to) = (piece.segment.from, piece.segment.to);
-    if rim.brushed[raw] && left.len() == 1 && left[0].along == (0.0, 1.0) {
+    let untouched = left.len() == 1 && left[0].along.0 <= 0.0 && left[0].along.1 >= 1.0;
+    if rim.brushed[raw] && untouched {
         into.push(Gap { raw, ends: (from, to), whole: (true, true), loop_index });
         return;
     }
