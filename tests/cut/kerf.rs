@@ -13,6 +13,9 @@ use super::support::{
 use grainwise::geometry::{Placement, Vec2};
 use grainwise::stages::sheet::{Layout, Placed};
 
+/// An offset lies up to this much farther out than asked, mm: exact coincidences are then never a matter of rounding.
+const NUDGE_MM: f64 = 2e-5;
+
 fn outer(sheet: &SheetCuts) -> &Cut {
     sheet.cuts.iter().find(|c| c.operation == Operation::CutOutside).unwrap()
 }
@@ -27,7 +30,7 @@ fn a_rectangle_grows_as_steiner_says() {
     let parts = [part("A", solid(rectangle(20.0, 20.0, 120.0, 60.0)))];
     let sheet = planned(&parts, &kerf(0.2), &shop("desktop-laser"));
     let right = 100.0 * 40.0 + 280.0 * 0.1 + PI * 0.01;
-    assert!((closed(outer(&sheet)).area() - right).abs() < 1e-6);
+    assert!((closed(outer(&sheet)).area() - right).abs() < 281.0 * NUDGE_MM);
 }
 
 #[test]
@@ -35,7 +38,7 @@ fn a_round_hole_shrinks_by_half_the_kerf() {
     let region = Region::new(rectangle(20.0, 20.0, 120.0, 60.0), vec![circle(50.0, 40.0, 10.0)]);
     let sheet = planned(&[part("A", region)], &kerf(0.2), &shop("desktop-laser"));
     let hole = sheet.cuts.iter().find(|c| c.operation == Operation::CutInside).unwrap();
-    assert!((closed(hole).area() - PI * 9.9 * 9.9).abs() < 1e-6);
+    assert!((closed(hole).area() - PI * 9.9 * 9.9).abs() < 63.0 * NUDGE_MM);
 }
 
 #[test]
@@ -45,7 +48,7 @@ fn a_router_compensates_by_the_cutters_radius() {
     let sheet = planned(&parts, &job, &shop("workshop-router"));
     assert_eq!(sheet.kerf_mm, 2.0);
     let right = 100.0 * 40.0 + 280.0 * 1.0 + PI;
-    assert!((closed(outer(&sheet)).area() - right).abs() < 1e-6);
+    assert!((closed(outer(&sheet)).area() - right).abs() < 287.0 * NUDGE_MM);
 }
 
 #[test]
@@ -83,7 +86,7 @@ fn the_path_keeps_half_a_kerf_from_the_outline_everywhere() {
             for i in 0..steps {
                 let (_, point) = along(cut, i as f64 * 0.37);
                 let off = (there.distance(point) - 0.15).abs();
-                assert!(off < 1e-6, "{name}: off by {off} at {point}");
+                assert!(off < NUDGE_MM, "{name}: off by {off} at {point}");
                 assert!(!there.contains(point), "{name}: cuts into the part at {point}");
             }
         }

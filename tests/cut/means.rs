@@ -78,9 +78,11 @@ fn a_faster_spindle_keeps_the_chip() {
 #[test]
 fn a_sheet_beyond_the_machines_reach_is_refused_with_both_sizes() {
     let layout = Layout { sheets: vec![Sheet { length_mm: 5000.0, ..sheet(vec![at(0, 0.0, 0.0)]) }] };
-    let (_, problems) = plan(&layout, &parts(), &job(), &shop("desktop-laser"));
+    let mut shop = shop("desktop-laser");
+    shop.machine.reach_mm = [400.0, 410.0, 0.0];
+    let (_, problems) = plan(&layout, &parts(), &job(), &shop);
     let told = problems.iter().find(|p| p.code == "beyond-reach").unwrap();
-    assert!(told.message.contains("5000") && told.message.contains("400"), "{}", told.message);
+    assert!(told.message.contains("5000") && told.message.contains("400 x 410"), "{}", told.message);
 }
 
 #[test]

@@ -8,8 +8,7 @@ use grainwise::stages::part::Part;
 use grainwise::stages::sheet::{Layout, Placed};
 
 use super::support::{
-    along, circle, closed, job, job_with, length, line, part, plan, planned, polygon, rectangle, sheet, shop,
-    solid,
+    circle, closed, job, job_with, length, line, part, plan, planned, polygon, rectangle, sheet, shop, solid,
 };
 
 const CLEARANCE: f64 = 5.0;
@@ -136,7 +135,7 @@ fn the_cutter_is_lifted_over_each_tab_and_nowhere_else() {
     let last = last_pass(&sheet.moves, full);
     let (mut s, mut z) = (0.0, full);
     for (from, step) in last {
-        let (Move::Line { to, z: height, .. } | Move::Arc { to, z: height, .. }) = step else { continue };
+        let (Move::Line { z: height, .. } | Move::Arc { z: height, .. }) = step else { continue };
         let run = chord_or_arc(from, step);
         let middle = s + run / 2.0;
         let tab = cut.tabs.iter().find(|t| t.from_mm - 1e-6 < middle && middle < t.to_mm + 1e-6);
@@ -152,7 +151,6 @@ fn the_cutter_is_lifted_over_each_tab_and_nowhere_else() {
             }
         }
         (s, z) = (s + run, *height);
-        let _ = to;
     }
     assert!((s - length(cut)).abs() < 1e-6);
 }
@@ -296,5 +294,4 @@ fn moves_follow_the_paths() {
         }
     }
     assert!(cuts.next().is_none());
-    let _ = along;
 }

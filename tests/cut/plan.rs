@@ -48,7 +48,6 @@ fn five_thousand_pieces_take_seconds() {
     let seconds = begun.elapsed().as_secs_f64();
     assert!(!problems.stop());
     assert_eq!(sheets.iter().map(|s| s.cuts.len()).sum::<usize>(), 20_000);
-    println!("5,000 pieces, 20,000 cuts: {seconds:.2} s");
     assert!(seconds < 20.0, "{seconds} s");
 }
 
@@ -68,11 +67,7 @@ fn one_sheet_of_thousands_of_cuts_is_ordered_in_seconds() {
     let begun = std::time::Instant::now();
     let (sheets, _) = plan(&layout, &parts, &job(), &shop("desktop-laser"));
     let seconds = begun.elapsed().as_secs_f64();
-    println!(
-        "one sheet, {} cuts, travel {:.0} mm: {seconds:.2} s",
-        sheets[0].cuts.len(),
-        sheets[0].travel_length_mm
-    );
+    assert_eq!(sheets[0].cuts.len(), 10_000);
     assert!(seconds < 20.0, "{seconds} s");
 }
 

@@ -1,7 +1,7 @@
 //! Tabs: how many, where, how long.
 
 use grainwise::geometry::{Outline, Placement, Point, Region, Vec2};
-use grainwise::stages::cut::{CLEAR_MM, Cut, LEAST_CLEAR_MM, Operation, SheetCuts};
+use grainwise::stages::cut::{CLEAR_MM, Cut, Operation, SheetCuts};
 use grainwise::stages::job::{Cutting, Job, TabWish};
 use grainwise::stages::sheet::{Layout, Placed};
 use proptest::prelude::*;
@@ -285,9 +285,4 @@ proptest! {
         prop_assert!(here <= length(cut) + 1e-9);
         prop_assert!(!in_tab(cut, 1e-6) && !in_tab(cut, length(cut) - 1e-6));
     }
-}
-
-#[test]
-fn least_clearance_is_less_than_the_wished_one() {
-    assert!(LEAST_CLEAR_MM < CLEAR_MM);
 }

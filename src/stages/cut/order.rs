@@ -84,7 +84,9 @@ fn piece_by_piece(cuts: &[Cut], here: Point, stops: &[Stop]) -> Vec<Visit> {
     let pieces: Vec<Vec<usize>> = pieces.into_values().collect();
     let mut piece_of = vec![0; cuts.len()];
     for (piece, of) in pieces.iter().enumerate() {
-        of.iter().for_each(|&i| piece_of[i] = piece);
+        for &cut in of {
+            piece_of[cut] = piece;
+        }
     }
     let whole = |of: &Vec<usize>| {
         let outer = of.iter().rev().find(|&&i| cuts[i].operation == Operation::CutOutside).unwrap_or(&of[0]);
