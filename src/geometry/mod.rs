@@ -6,6 +6,7 @@ pub mod crossing;
 pub mod curve;
 pub mod distance;
 pub mod fit;
+pub mod lettering;
 pub mod offset;
 mod outline;
 mod piece;
