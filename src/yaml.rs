@@ -119,7 +119,9 @@ pub fn parse(text: &str, file: &str, problems: &mut Problems) -> Option<Node> {
         }
         Err(error) if error.to_string().contains("duplicate entry") => {
             let mut twice = Vec::new();
-            spots(text).iter().for_each(|spot| spot.keys_given_twice(&mut twice));
+            if let Some(spot) = spots(text) {
+                spot.keys_given_twice(&mut twice);
+            }
             for (key, place) in &twice {
                 let problem = Problem::error("duplicate-key", format!("'{key}' stands twice in one map"));
                 problems.push(problem.in_file(file).at_line(place.0, place.1).hint("keep one of the two"));

@@ -2,6 +2,7 @@
 
 mod support;
 mod kerf;
+mod marks;
 mod means;
 mod moves;
 mod order;

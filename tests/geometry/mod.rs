@@ -4,6 +4,7 @@ mod basics;
 mod curve;
 mod distance;
 mod fit;
+mod lettering;
 mod nasty;
 mod offset;
 mod closed;

@@ -2,3 +2,5 @@
 
 mod post;
 mod shipped;
+mod own;
+mod tables;

@@ -16,6 +16,7 @@ pub(super) const ABOVE: &[(char, &str)] = &[
     ('\u{30a}', "0.9,1.9@180 -0.9,1.9@180 0.9,1.9"),
     ('\u{30b}', "-1.5,1 -0.3,2.8;0.5,1 1.7,2.8"),
     ('\u{30c}', "-1.4,2.7 0,1 1.4,2.7"),
+    ('\u{312}', "0.4,2.8 -0.3,1"),
 ];
 
 /// Accents below, by their combining sign.
@@ -38,6 +39,7 @@ pub(super) const COMPOSED: &[(char, &str)] = &[
     ('\u{30a}', "ÅAŮUåaůu"),
     ('\u{30b}', "ŐOŰUőoűu"),
     ('\u{30c}', "ČCĎDĚEŇNŘRŠSŤTŽZǍAčcďděeňnřršsťtžzǎa"),
+    ('\u{312}', "ģg"),
     ('\u{326}', "ȘSȚTĢGĶKĻLŅNŖRșsțtķkļlņnŗr"),
     ('\u{327}', "ÇCŞSŢTçcşsţt"),
     ('\u{328}', "ĄAĘEĮIŲUąaęeįiųu"),

@@ -5,7 +5,7 @@
 //! straight; then the arrow, along the grain. Where both do not fit together the name gives way down to its smallest size.
 
 use crate::geometry::lettering;
-use crate::geometry::{Chain, Outline, Placement, Point, Rect, Region, Vec2, trig};
+use crate::geometry::{Chain, Outline, Placement, Point, Rect, Region, Segment, Vec2, trig};
 
 mod bands;
 
@@ -164,7 +164,7 @@ fn inside(name: &Name, region: &Region, edges: &[Edge], grain_deg: Option<f64>) 
 /// The piece seen along x, along y, and along its longest straight where that is another direction.
 fn views(region: &Region, edges: &[Edge]) -> Vec<(f64, Bands)> {
     let mut directions = vec![0.0, 90.0];
-    let straights = region.outer().segments().filter(|segment| segment.is_line());
+    let straights = region.outer().segments().filter(Segment::is_line);
     if let Some(longest) = straights.max_by(|a, b| a.length().total_cmp(&b.length())) {
         let chord = longest.chord();
         // Between -90 and 90 degrees: never upside down.

@@ -1,6 +1,6 @@
 //! Where a rectangle fits into a piece: the material in bands, each with the stretches of it that are free.
 
-use crate::geometry::{Placement, Point, Rect, Region, trig};
+use crate::geometry::{Outline, Placement, Point, Rect, Region, trig};
 
 /// How far an arc may stray from the lines that stand for it here, mm; the clearance grows by as much.
 const STRAY: f64 = 0.05;
@@ -17,7 +17,7 @@ pub(super) type Edge = (Point, Point);
 /// The outlines of a region as lines.
 pub(super) fn edges_of(region: &Region) -> Vec<Edge> {
     let mut edges = Vec::new();
-    for segment in region.outlines().flat_map(|outline| outline.segments()) {
+    for segment in region.outlines().flat_map(Outline::segments) {
         let pieces = if segment.is_line() {
             1.0
         } else {
@@ -152,13 +152,12 @@ fn mark(bands: &mut [Band], (a, b): Edge, bottom: f64, step: f64, clearance: f64
         let rise = high.y - low.y;
         if rise <= 0.0 { low.x } else { low.x + (high.x - low.x) * ((y - low.y) / rise).clamp(0.0, 1.0) }
     };
-    for j in first as usize..=last as usize {
+    for (j, band) in bands.iter_mut().enumerate().take(last as usize + 1).skip(first as usize) {
         let from = bottom + j as f64 * step;
         let (mut x0, mut x1) = (x_at(from - clearance), x_at(from + step + clearance));
         if high.y - low.y <= 0.0 {
             (x0, x1) = (low.x, high.x);
         }
-        let band = &mut bands[j];
         band.blocked.push((x0.min(x1) - clearance, x0.max(x1) + clearance));
         let middle = from + step / 2.0;
         if low.y <= middle && middle < high.y {
