@@ -83,7 +83,7 @@ fn row(name: &str, times: &mut [f64], segments: usize) {
 }
 
 /// Prints times in microseconds and segments of the result, for one kind of part after the other.
-pub fn run() {
+pub(crate) fn run() {
     println!("Offset of regular parts, gate on, both ways by {DISTANCES:?} mm; one thread");
     println!("{:34} {:>9} {:>9} {:>9} {:>12}", "", "median us", "p99 us", "mean us", "segments");
     let (mut all_ours, mut all_polygons, mut counts) = (Vec::new(), Vec::new(), (0, 0));

@@ -6,14 +6,14 @@ use std::f64::consts::{PI, TAU};
 use grainwise::geometry::{Outline, Placement, Point, Rect, Region, Segment, Vec2, Vertex};
 
 /// Half kerfs of beams, and radii of small and of common cutters, in millimetres.
-pub const DISTANCES: [f64; 6] = [0.05, 0.1, 0.5, 1.0, 1.5875, 3.175];
+pub(crate) const DISTANCES: [f64; 6] = [0.05, 0.1, 0.5, 1.0, 1.5875, 3.175];
 
 /// A small generator of numbers (`SplitMix64`: Steele, Lea and Flood, 2014).
 #[derive(Debug)]
-pub struct Dice(u64);
+pub(crate) struct Dice(u64);
 
 impl Dice {
-    pub fn new(seed: u64) -> Self {
+    pub(crate) fn new(seed: u64) -> Self {
         Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ 0x5DEE_CE66)
     }
 
@@ -26,31 +26,31 @@ impl Dice {
     }
 
     /// Between `low` and `high`.
-    pub fn range(&mut self, low: f64, high: f64) -> f64 {
+    pub(crate) fn range(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * (self.next() >> 11) as f64 / (1u64 << 53) as f64
     }
 
     /// One of 0 to `count` - 1.
-    pub fn below(&mut self, count: usize) -> usize {
+    pub(crate) fn below(&mut self, count: usize) -> usize {
         (self.next() % count as u64) as usize
     }
 
-    pub fn pick<T: Copy>(&mut self, from: &[T]) -> T {
+    pub(crate) fn pick<T: Copy>(&mut self, from: &[T]) -> T {
         from[self.below(from.len())]
     }
 }
 
 /// A region and how far to offset it.
 #[derive(Debug)]
-pub struct Case {
-    pub region: Region,
+pub(crate) struct Case {
+    pub(crate) region: Region,
     /// The same material with clean outlines, where those of the region overlap or share an edge.
-    pub clean: Region,
-    pub distance: f64,
+    pub(crate) clean: Region,
+    pub(crate) distance: f64,
 }
 
 /// The case of a number: every other one is a regular part, the rest nasty.
-pub fn case(number: usize) -> Case {
+pub(crate) fn case(number: usize) -> Case {
     let mut dice = Dice::new(number as u64);
     let distance = DISTANCES[number % DISTANCES.len()];
     let (region, clean) = match (number.is_multiple_of(2), number / 2) {
@@ -67,7 +67,7 @@ pub fn case(number: usize) -> Case {
 }
 
 /// A part as kits are made of: a rib, a former, a side, a plate, a ring.
-pub fn regular(kind: usize, dice: &mut Dice) -> Region {
+pub(crate) fn regular(kind: usize, dice: &mut Dice) -> Region {
     match kind % 5 {
         0 => rib(dice),
         1 => former(dice),

@@ -39,7 +39,7 @@ impl<'a> Cutter<'a> {
     }
 
     /// Adds what is left of a raw piece, and says whether anything brushes it.
-    pub(super) fn cut(&mut self, which: usize, raw: &Raw, into: &mut Vec<Stretch>) -> bool {
+    pub(super) fn cut(&mut self, raw: &Raw, into: &mut Vec<Stretch>) -> bool {
         let Some(piece) = raw.piece else { return false };
         self.free.clear();
         self.free.push(((0.0, piece.segment.from), (1.0, piece.segment.to)));
@@ -58,7 +58,7 @@ impl<'a> Cutter<'a> {
         into.extend(self.free.iter().map(|&(from, to)| {
             let whole = from.0 <= 0.0 && to.0 >= 1.0;
             let segment = if whole { piece.segment } else { part(&piece, from.1, to.1) };
-            Stretch { raw: which, along: (from.0, to.0), segment }
+            Stretch { along: (from.0, to.0), segment }
         }));
         brushed
     }
@@ -120,23 +120,19 @@ impl<'a> Cutter<'a> {
         self.cuts.clear();
         let reach = self.reach;
         let ends = [near.segment.from, near.segment.to].map(|end| Circle::about(end, reach));
-        ends.iter().for_each(|circle| self.cut_by_circle(raw, circle));
-        match near.circle() {
-            Some(circle) => {
-                for radius in [circle.radius + reach, (circle.radius - reach).abs()] {
-                    let shift = circle.ray * ((radius - circle.radius) / circle.radius);
-                    self.cut_by_circle(
-                        raw,
-                        &Circle { on: circle.on + shift, ray: circle.ray + shift, radius },
-                    );
-                }
+        for circle in &ends {
+            self.cut_by_circle(raw, circle);
+        }
+        if let Some(circle) = near.circle() {
+            for radius in [circle.radius + reach, (circle.radius - reach).abs()] {
+                let shift = circle.ray * ((radius - circle.radius) / circle.radius);
+                self.cut_by_circle(raw, &Circle { on: circle.on + shift, ray: circle.ray + shift, radius });
             }
-            None => {
-                let chord = near.segment.chord();
-                let aside = Vec2::new(-chord.y, chord.x) * (reach / chord.hypot());
-                self.cut_by_line(raw, near.segment.from + aside, chord);
-                self.cut_by_line(raw, near.segment.from - aside, chord);
-            }
+        } else {
+            let chord = near.segment.chord();
+            let aside = Vec2::new(-chord.y, chord.x) * (reach / chord.hypot());
+            self.cut_by_line(raw, near.segment.from + aside, chord);
+            self.cut_by_line(raw, near.segment.from - aside, chord);
         }
         self.cuts.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
     }

@@ -10,7 +10,7 @@ use super::clipper::Measure;
 use super::rim::Rim;
 use super::source::Source;
 use super::{Offset, Refused, cavalier, check, clipper, link, narrow, unite};
-use crate::geometry::{FARTHEST, Point, Region, Segment};
+use crate::geometry::{FARTHEST, Point, Region};
 
 /// Added to the distance, in millimetres, so that what is exactly as wide as the cutter closes, always: a slot and the
 /// cutter, a web and the kerf are often the same number, and rounding must not decide.

@@ -35,7 +35,6 @@ pub(super) struct Raw {
 /// What is left of a raw piece between two places along its chord, 0 to 1.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Stretch {
-    pub(super) raw: usize,
     pub(super) along: (f64, f64),
     pub(super) segment: Segment,
 }
@@ -61,9 +60,9 @@ impl Rim {
         let mut stretches = Vec::with_capacity(raws.len());
         let mut left = Vec::with_capacity(raws.len());
         let mut brushed = Vec::with_capacity(raws.len());
-        for (which, raw) in raws.iter().enumerate() {
+        for raw in &raws {
             let first = stretches.len();
-            brushed.push(cutter.cut(which, raw, &mut stretches));
+            brushed.push(cutter.cut(raw, &mut stretches));
             left.push(first..stretches.len());
         }
         Self { raws, loops, stretches, left, brushed }

@@ -20,7 +20,9 @@ impl Source {
         let mut segments = Vec::with_capacity(loops.iter().map(Vec::len).sum());
         let mut ends = Vec::with_capacity(loops.len());
         for one in loops {
-            one.iter().for_each(|&segment| halves(segment, &mut segments));
+            for &segment in one {
+                halves(segment, &mut segments);
+            }
             ends.push(segments.len());
         }
         let index = SegmentIndex::new(segments);

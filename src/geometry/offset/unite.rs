@@ -9,6 +9,7 @@ use crate::geometry::distance::{SegmentIndex, Visit};
 use crate::geometry::piece::Piece;
 use crate::geometry::{Outline, Point, Region, Segment, trig, turn_between};
 
+use super::clipper;
 use super::rim::part;
 
 /// Points of an outline nearer to each other than this, in millimetres, are one.
@@ -30,7 +31,11 @@ pub(super) fn outlines(region: &Region, grows: bool) -> Result<Vec<Vec<Segment>>
         let loops: Vec<Vec<Segment>> = tidied.outlines().map(|o| o.segments().collect()).collect();
         return Ok(if grows { loops } else { turned(&loops) });
     }
-    united(&tidied, grows)
+    let loops = united(&tidied, grows)?;
+    let area = loops.iter().flatten().map(Segment::twice_area).sum::<f64>().abs() / 2.0;
+    let borne_out =
+        (area - clipper::material_area(region)).abs() <= 2.0 * clipper::FLATNESS * tidied.perimeter();
+    if borne_out { Ok(loops) } else { Err(tidied.outer().vertices()[0].at) }
 }
 
 /// The loops run the other way.
