@@ -97,7 +97,7 @@ SVG_SHAPES = [
     '<rect x="150" y="75" width="45" height="28" rx="6" ry="4"/>',
     '<polygon points="220,70 260,75 250,110 225,105"/>',
     '<g transform="translate(20 130) rotate(12) scale(1.4 0.6)"><path d="M0 0 c 10 -20 40 -20 50 0 v 30 h -50 z"/></g>',
-    '<g transform="matrix(0.8 0.3 -0.2 1.1 130 130)"><circle cx="20" cy="20" r="16"/></g>',
+    '<g transform="matrix(0.8 0.3 -0.2 1.1 130 130)"><path d="M4 20 C4 -2 36 -2 36 20 S 4 42 4 20 Z"/></g>',
 ]
 
 

@@ -6,6 +6,10 @@ use crate::shop::machine::Cutter;
 /// Two sizes of wood, beam or cutter closer than this (millimetres or watts) are the same.
 const SAME: f64 = 1e-6;
 
+/// Wood this much thinner or thicker than a table's last row, as a fraction, still counts as that row: a sheet of 1/32 inch
+/// (0.794 mm) is sold as 0.8 mm, and no starting value is known more closely.
+const NEARLY: f64 = 0.02;
+
 /// What a table does not hold.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outside {
@@ -29,6 +33,12 @@ fn neighbours<'r, R>(
 ) -> Result<(&'r R, &'r R, f64), Outside> {
     let holds = rows.first().zip(rows.last()).map(|(first, last)| (key(first), key(last)));
     let outside = Outside { what, unit, asked, holds };
+    let asked = match holds {
+        Some((least, most)) if asked >= least * (1.0 - NEARLY) && asked <= most * (1.0 + NEARLY) => {
+            asked.clamp(least, most)
+        }
+        _ => asked,
+    };
     let upper = rows.iter().find(|row| key(row) >= asked - SAME).ok_or(outside.clone())?;
     if (key(upper) - asked).abs() <= SAME {
         return Ok((upper, upper, 0.0));
