@@ -10,3 +10,4 @@ mod hostile;
 mod role;
 mod svg;
 mod svg_page;
+mod join;

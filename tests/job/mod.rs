@@ -3,6 +3,7 @@
 mod hostile;
 mod read;
 mod refuse;
+mod start;
 
 use std::path::Path;
 

@@ -1,1 +1,4 @@
 //! Tests of part.
+
+mod gather;
+mod real;

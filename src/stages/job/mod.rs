@@ -14,6 +14,7 @@ mod cutting;
 mod parse;
 mod parts;
 pub mod size;
+pub mod start;
 mod stock;
 
 /// The machine where the job names none.

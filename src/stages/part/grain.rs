@@ -15,8 +15,11 @@ const ALIKE: f64 = 5.0;
 /// A straight at least this long, as a fraction of the outline's longer side, says where the grain runs.
 const STRAIGHT: f64 = 0.25;
 
-/// An outline whose least width is more than this fraction of its greatest has no direction of its own.
-const ROUND: f64 = 0.98;
+/// An outline whose second moments along and across differ by less than this fraction has no direction of its own.
+const ROUND: f64 = 0.02;
+
+/// Into how many chords an arc is cut for its second moments: the direction is right to a fraction of a degree.
+const CHORDS: u32 = 16;
 
 /// A straight grain line.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -118,49 +121,46 @@ fn in_line(a: Vec2, b: Vec2) -> bool {
     a.dot(b) > 0.0 && a.cross(b).abs() <= 1e-6 * a.hypot() * b.hypot()
 }
 
-/// The direction square to which an outline is narrowest; 0 where it is as good as round.
+/// The direction of the longer principal axis of an outline's area; 0 where the two are as good as equal.
 fn long_way(outline: &Outline) -> f64 {
-    let hull = hull(outline.segments().flat_map(|s| [0.0, 0.25, 0.5, 0.75].map(|t| s.at(t))).collect());
-    let edges = (0..hull.len()).map(|i| hull[(i + 1) % hull.len()] - hull[i]).filter(|e| e.hypot() > 0.0);
-    let widths = edges.map(|edge| (width(&hull, edge), edge));
-    let (mut least, mut most) = ((f64::INFINITY, Vec2::new(1.0, 0.0)), 0.0_f64);
-    for (width, edge) in widths {
-        most = most.max(width);
-        if width < least.0 * (1.0 - 1e-9) {
-            least = (width, edge);
-        }
+    let [xx, xy, yy] = second_moments(outline);
+    let (half_sum, half_difference) = ((xx + yy) / 2.0, Vec2::new((xx - yy) / 2.0, xy));
+    if half_difference.hypot() <= ROUND * half_sum.abs() {
+        return 0.0;
     }
-    if least.0 > ROUND * most { 0.0 } else { degrees(least.1) }
+    within_half_turn(trig::atan2(half_difference.y, half_difference.x).to_degrees() / 2.0)
 }
 
-/// Width of a hull square to a direction.
-fn width(hull: &[Point], along: Vec2) -> f64 {
-    let across = |p: &Point| along.cross(p.to_vec2()) / along.hypot();
-    let (low, high) = hull
-        .iter()
-        .map(across)
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), a| (low.min(a), high.max(a)));
-    high - low
-}
-
-/// The convex hull of some points, counter-clockwise (A. M. Andrew's chain, 1979).
-fn hull(mut points: Vec<Point>) -> Vec<Point> {
-    points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    points.dedup();
-    let half = |points: &mut dyn Iterator<Item = Point>| {
-        let mut chain: Vec<Point> = Vec::new();
-        for p in points {
-            while let [.., a, b] = chain[..]
-                && (b - a).cross(p - b) <= 0.0
-            {
-                chain.pop();
-            }
-            chain.push(p);
-        }
-        chain.pop();
-        chain
-    };
-    let mut hull = half(&mut points.iter().copied());
-    hull.extend(half(&mut points.iter().rev().copied()));
-    if hull.is_empty() { points } else { hull }
+/// The second moments of an outline's area about its middle: of x², xy and y². Arcs count as chains of chords.
+fn second_moments(outline: &Outline) -> [f64; 3] {
+    let near = outline.bounds().center();
+    let points: Vec<Vec2> = outline
+        .segments()
+        .flat_map(|s| {
+            let parts = if s.is_line() { 1 } else { CHORDS };
+            (0..parts).map(move |i| s.at(f64::from(i) / f64::from(parts)) - near)
+        })
+        .collect();
+    let mut sums = [0.0; 6];
+    for (i, a) in points.iter().enumerate() {
+        let b = points[(i + 1) % points.len()];
+        let cross = a.cross(b);
+        let terms = [
+            1.0,
+            a.x + b.x,
+            a.y + b.y,
+            a.x * a.x + a.x * b.x + b.x * b.x,
+            a.x * b.y + 2.0 * a.x * a.y + 2.0 * b.x * b.y + b.x * a.y,
+            a.y * a.y + a.y * b.y + b.y * b.y,
+        ];
+        sums.iter_mut().zip(terms).for_each(|(sum, term)| *sum += cross * term);
+    }
+    let area = sums[0] / 2.0;
+    let middle = Vec2::new(sums[1], sums[2]) / (6.0 * area);
+    let sign = area.signum();
+    [
+        sign * (sums[3] / 12.0 - area * middle.x * middle.x),
+        sign * (sums[4] / 24.0 - area * middle.x * middle.y),
+        sign * (sums[5] / 12.0 - area * middle.y * middle.y),
+    ]
 }

@@ -3,7 +3,7 @@
 use globset::{GlobBuilder, GlobMatcher};
 
 use crate::problem::{Problem, Problems};
-use crate::shop::Wood;
+use crate::shop::{self, Wood};
 use crate::stages::job::{GrainWish, Job, PartRule, TabWish};
 
 /// Thicknesses nearer than this, in millimetres, are the same.
@@ -137,7 +137,7 @@ pub(super) fn wood(settled: &Settled, job: &Job, woods: &[Wood]) -> Result<f64, 
     let known = woods
         .iter()
         .find(|known| known.name.eq_ignore_ascii_case(wood))
-        .ok_or_else(|| unknown(wood, woods))?;
+        .ok_or_else(|| shop::unknown_wood(wood, woods))?;
     let fits = job.stock.iter().any(|stock| {
         stock.wood.eq_ignore_ascii_case(wood) && (stock.thickness_mm - thickness).abs() <= SAME_THICKNESS
     });
@@ -157,13 +157,6 @@ pub(super) fn density(settled: &Settled, woods: &[Wood]) -> f64 {
 fn no_wood(what: &str, flags: &str, keys: &str) -> Problem {
     let message = format!("the job does not say {what}");
     Problem::error("no-wood", message).hint(format!("give {flags}, or {keys} in the part's rule"))
-}
-
-fn unknown(wood: &str, woods: &[Wood]) -> Problem {
-    let names: Vec<&str> = woods.iter().map(|wood| wood.name.as_str()).collect();
-    let hint = nearest(wood, names.iter().copied())
-        .map_or_else(|| format!("the shop knows {}", names.join(", ")), |name| format!("is '{name}' meant?"));
-    Problem::error("unknown-wood", format!("the shop knows no wood '{wood}'")).hint(hint)
 }
 
 fn not_in_stock(wood: &str, thickness: f64, job: &Job) -> Problem {

@@ -3,6 +3,7 @@
 use rayon::prelude::*;
 use static_aabb2d_index::{StaticAABB2DIndex, StaticAABB2DIndexBuilder};
 
+use super::SAME;
 use super::grid::Grid;
 use super::net::{Edge, Net};
 use crate::geometry::curve::Curve;
@@ -15,13 +16,13 @@ const SLACK: f64 = 1.0 / 8.0;
 /// Removes curves that repeat another one within `join` millimetres, and the stretches along which lines or arcs lie on
 /// others. Returns how many were removed, and the place of the first.
 pub(super) fn remove(net: &mut Net, join: f64) -> (usize, Option<Point>) {
-    let cuts = overlaps(net, join);
+    let cuts = touches(net, join);
     net.split(cuts);
     repeats(net, join)
 }
 
-/// Where edges must be cut because the end of another edge that runs along them lies on them.
-fn overlaps(net: &Net, join: f64) -> Vec<(usize, f64, usize)> {
+/// Where edges must be cut: at an end of another edge that lies on them, or that runs along them from there.
+fn touches(net: &Net, join: f64) -> Vec<(usize, f64, usize)> {
     let Some(boxes) = boxes(&net.edges, join) else { return Vec::new() };
     let per_edge = |(number, edge): (usize, &Edge)| {
         let mut cuts = Vec::new();
@@ -29,7 +30,7 @@ fn overlaps(net: &Net, join: f64) -> Vec<(usize, f64, usize)> {
             let at = edge.points[side];
             for host in boxes.query(at.x, at.y, at.x, at.y) {
                 if host != number
-                    && let Some(t) = runs_along(edge, side, &net.edges[host], join)
+                    && let Some(t) = cut_by(edge, side, &net.edges[host], join)
                 {
                     cuts.push((host, t, edge.ends[side]));
                 }
@@ -50,11 +51,15 @@ pub(super) fn boxes(edges: &[Edge], reach: f64) -> Option<StaticAABB2DIndex<f64>
     builder.build().ok()
 }
 
-/// The fraction of the host's length at which the edge's end lies on it, where the edge then runs along the host.
-fn runs_along(edge: &Edge, side: usize, host: &Edge, join: f64) -> Option<f64> {
+/// The fraction of the host's length at which the edge's end lies on it: within rounding, or within the joining distance
+/// where the edge then runs along the host.
+fn cut_by(edge: &Edge, side: usize, host: &Edge, join: f64) -> Option<f64> {
     let (Curve::Segment(line), Curve::Segment(on)) = (&edge.curve, &host.curve) else { return None };
     let leaving = if side == 0 { *line } else { line.reversed() };
     let t = inside(on, edge.points[side], join)?;
+    if on.at(t).distance(edge.points[side]) <= SAME {
+        return Some(t);
+    }
     [t * host.length, (1.0 - t) * host.length]
         .into_iter()
         .any(|reach| lies_on(&leaving, edge.length, reach.min(edge.length), on, join))

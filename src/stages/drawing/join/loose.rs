@@ -37,6 +37,9 @@ impl Rest {
     }
 }
 
+/// A line whose ends lie at least this fraction of its length apart encloses nothing: it is no outline that fails to close.
+const STRAIGHT: f64 = 0.9;
+
 /// Tells each group of connected lines that stay open.
 pub(super) fn tell(net: &Net, edges: &[usize], layers: &[&str], joining: Joining, problems: &mut Problems) {
     if edges.is_empty() {
@@ -46,18 +49,49 @@ pub(super) fn tell(net: &Net, edges: &[usize], layers: &[&str], joining: Joining
     let nearest = NearestEnd::new(&ends);
     let mut ends_of: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     ends.iter().enumerate().for_each(|(number, end)| ends_of.entry(end.edge).or_default().push(number));
-    let (mut open, mut branching) = (Vec::new(), Vec::new());
+    let (mut open, mut branching, mut stray) = (Vec::new(), Vec::new(), Vec::new());
     for group in groups(net, edges) {
         let layer = layers[net.edges[group.edges[0]].stroke];
         let mine: Vec<usize> = group.edges.iter().filter_map(|e| ends_of.get(e)).flatten().copied().collect();
         if let (&[a, b], true) = (mine.as_slice(), group.is_path) {
-            open.push(open_problem(net, &group, [a, b], &ends, &nearest, joining).on_layer(layer));
+            let gap = [a, b].map(|end| nearest.to(&ends, end).0).into_iter().fold(f64::INFINITY, f64::min);
+            if gap > may_close(joining) && is_straight(net, &group, [ends[a].at, ends[b].at]) {
+                stray.push(stray_problem(net, &group, [ends[a].at, ends[b].at]).on_layer(layer));
+            } else {
+                open.push(open_problem(net, &group, [a, b], &ends, &nearest, joining).on_layer(layer));
+            }
         } else {
             branching.push(branching_problem(net, &group, mine.first().map(|&e| ends[e].at)).on_layer(layer));
         }
     }
     problems.extend_counted(open, TOLD);
     problems.extend_counted(branching, TOLD);
+    problems.extend_counted(stray, TOLD);
+}
+
+fn length_of(net: &Net, group: &Group) -> f64 {
+    group.edges.iter().map(|&edge| net.edges[edge].length).sum()
+}
+
+fn is_straight(net: &Net, group: &Group, [from, to]: [Point; 2]) -> bool {
+    from.distance(to) >= STRAIGHT * length_of(net, group)
+}
+
+/// A gap up to this wide may be meant to be closed.
+fn may_close(joining: Joining) -> f64 {
+    WIDEST_HINT.max(10.0 * joining.join_mm)
+}
+
+/// A straight line far from anything that could make an outline of it: a centre line, a cross, a frame.
+fn stray_problem(net: &Net, group: &Group, [from, to]: [Point; 2]) -> Problem {
+    let length = length_of(net, group);
+    let message = format!(
+        "a straight line of {length:.2} mm from {} to {} closes nothing and is left out",
+        place(from),
+        place(to)
+    );
+    let hint = "put it on a score, mark, grain or ignored layer if it is not to be cut; draw the rest of the outline if it is";
+    Problem::warning("stray-line", message).at(from).hint(hint)
 }
 
 /// Connected edges that belong to no loop.
@@ -109,7 +143,7 @@ fn open_problem(
     nearest: &NearestEnd,
     joining: Joining,
 ) -> Problem {
-    let length: f64 = group.edges.iter().map(|&e| net.edges[e].length).sum();
+    let length = length_of(net, group);
     let (from, to) = (ends[a].at, ends[b].at);
     let gaps = [a, b].map(|end| nearest.to(ends, end));
     let (worst, end) = if gaps[0].0 >= gaps[1].0 { (gaps[0], a) } else { (gaps[1], b) };
@@ -126,9 +160,9 @@ fn open_problem(
 }
 
 fn gap_hint(gap: f64, joining: Joining) -> String {
-    if gap <= WIDEST_HINT.max(10.0 * joining.join_mm) && gap > joining.join_mm {
+    if gap <= may_close(joining) && gap > joining.join_mm {
         // Rounded up to a hundredth, so that the value told closes the gap.
-        let enough = (gap * 100.0 + 1e-6).ceil() / 100.0;
+        let enough = (gap * 100.0 - 1e-6).ceil() / 100.0;
         format!(
             "--join {enough:.2} would close it; else draw the missing line, or put this one on a mark or ignored layer"
         )
@@ -138,7 +172,7 @@ fn gap_hint(gap: f64, joining: Joining) -> String {
 }
 
 fn branching_problem(net: &Net, group: &Group, loose: Option<Point>) -> Problem {
-    let length: f64 = group.edges.iter().map(|&e| net.edges[e].length).sum();
+    let length = length_of(net, group);
     let branch = group.branch.map_or_else(|| net.edges[group.edges[0]].points[0], |node| net.nodes[node]);
     let ends = loose
         .map_or_else(|| "between outlines".to_owned(), |at| format!("with a loose end at {}", place(at)));

@@ -27,6 +27,9 @@ use crate::problem::{Problem, Problems};
 /// digits, and no machine here tells a micrometre.
 const SAME: f64 = 1e-3;
 
+/// A gap that is as wide as the joining distance to the last digit is joined, whatever its own last bits say.
+const ROUNDING: f64 = 1e-7;
+
 /// Of a kind of problem, no more than this many are told one by one; the rest is counted.
 const TOLD: usize = 50;
 
@@ -51,6 +54,7 @@ struct Removed {
 /// Joins what was found in a file into outlines and lines.
 pub fn join(found: Found, file: &str, joining: Joining, problems: &mut Problems) -> Drawing {
     let mut mine = Problems::new();
+    let joining = Joining { join_mm: joining.join_mm + ROUNDING, ..joining };
     let mut removed = Removed::default();
     let (cut, drawn): (Vec<_>, Vec<_>) = found.strokes.into_iter().partition(|s| s.role == Role::Cut);
     let outlines = cut::outlines(&cut, joining, &mut removed, &mut mine);

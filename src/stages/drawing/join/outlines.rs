@@ -122,15 +122,25 @@ fn checked(ring: &Ring, joining: Joining) -> Result<Outline, Bad> {
     let length: f64 = ring.curves.iter().map(Curve::length).sum();
     let outline = fit::outline(&ring.curves, joining.tolerance_mm).map_err(|_| sliver(0.0, length / 2.0))?;
     if let Some(at) = self_meeting(&outline, TOUCHES) {
-        let width = 2.0 * outline.area() / outline.perimeter();
-        return Err(if width <= joining.join_mm {
-            sliver(width, length / 2.0)
-        } else {
-            Bad::Crossing { at }
-        });
+        let flat = runs_back(&outline, joining.join_mm);
+        return Err(if flat { sliver(0.0, length / 2.0) } else { Bad::Crossing { at } });
     }
     let width = 2.0 * outline.area() / outline.perimeter();
-    if width > joining.join_mm { Ok(outline) } else { Err(sliver(width, outline.perimeter() / 2.0)) }
+    if width > joining.join_mm { Ok(outline) } else { Err(sliver(width, length / 2.0)) }
+}
+
+/// Whether every part of the outline has another part of it beside it: there and back again.
+fn runs_back(outline: &Outline, reach: f64) -> bool {
+    let index = SegmentIndex::of_outline(outline);
+    (0..index.len()).all(|which| {
+        let at = index.segment(which).at(0.5);
+        let mut beside = false;
+        index.visit(Rect::from_center_size(at, (2.0 * reach, 2.0 * reach)), |other| {
+            beside = other != which && index.segment(other).nearest(at).1 <= reach;
+            if beside { Visit::Stop } else { Visit::Go }
+        });
+        beside
+    })
 }
 
 /// The outlines met so far, to find one that repeats another.
