@@ -6,11 +6,13 @@
     reason = "a benchmark prints its table, and may say bluntly what it expects"
 )]
 
+mod join;
 mod segments;
 mod offset;
 
 /// Every benchmark by its name.
-const BENCHMARKS: [(&str, fn()); 2] = [("segments", segments::run), ("offset", offset::run)];
+const BENCHMARKS: [(&str, fn()); 3] =
+    [("join", join::run), ("segments", segments::run), ("offset", offset::run)];
 
 fn main() {
     let named: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();

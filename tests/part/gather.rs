@@ -410,7 +410,7 @@ proptest! {
     #[test]
     fn rings_in_any_order_are_parts_with_a_hole(
         keys in proptest::collection::vec(0.0..1.0_f64, 24),
-        turn in 0.0..6.28_f64,
+        turn in 0.0..std::f64::consts::TAU,
     ) {
         let mut outlines: Vec<(f64, Outline)> = Vec::new();
         for i in 0..12_u32 {

@@ -244,6 +244,8 @@ fn cutting(text: &mut String, job: &Job) {
         line(text, "# cutting:\n#   kerf: 0.18");
     } else {
         line(text, "cutting:");
-        keys.iter().for_each(|key| line(text, key));
+        for key in &keys {
+            line(text, key);
+        }
     }
 }

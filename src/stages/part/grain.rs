@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::tree::Tree;
-use crate::geometry::{Chain, Outline, Point, Vec2, trig};
+use crate::geometry::{Chain, Outline, Point, Segment, Vec2, trig};
 use crate::stages::drawing::{Drawn, Role};
 
 /// Of the grain lines in a part, those at least this fraction of the longest count: the others are arrow heads.
@@ -64,7 +64,7 @@ fn agreed(lines: &[GrainLine]) -> Option<Said> {
 
 /// The longest straight segment of a chain; where it has none, the line between its ends.
 fn longest(chain: &Chain) -> GrainLine {
-    let straight = chain.segments().filter(|s| s.is_line());
+    let straight = chain.segments().filter(Segment::is_line);
     let longest = straight.reduce(|a, b| if b.length() > a.length() { b } else { a });
     let vertices = chain.vertices();
     let (from, to) =
@@ -124,7 +124,7 @@ fn in_line(a: Vec2, b: Vec2) -> bool {
 /// The direction of the longer principal axis of an outline's area; 0 where the two are as good as equal.
 fn long_way(outline: &Outline) -> f64 {
     let [xx, xy, yy] = second_moments(outline);
-    let (half_sum, half_difference) = ((xx + yy) / 2.0, Vec2::new((xx - yy) / 2.0, xy));
+    let (half_sum, half_difference) = (f64::midpoint(xx, yy), Vec2::new((xx - yy) / 2.0, xy));
     if half_difference.hypot() <= ROUND * half_sum.abs() {
         return 0.0;
     }

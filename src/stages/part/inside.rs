@@ -76,7 +76,7 @@ fn xs_at(s: &Segment, y: f64) -> [Option<f64>; 2] {
         return if half.is_nan() { [None, None] } else { [near(centre.x - half), near(centre.x + half)] };
     }
     let t = (y - s.from.y) / (s.to.y - s.from.y);
-    [(0.0..=1.0).contains(&t).then(|| s.from.x + t * (s.to.x - s.from.x)), None]
+    [(0.0..=1.0).contains(&t).then_some(s.from.x + t * (s.to.x - s.from.x)), None]
 }
 
 /// Moves a point to where the nearest outline is farther away, step by smaller step.

@@ -27,9 +27,9 @@ pub(super) fn settle(net: &mut Net) {
         for &(_, edge, side) in group {
             let edge = &mut net.edges[edge];
             if side == 0 {
-                set_start(&mut edge.curve, at)
+                set_start(&mut edge.curve, at);
             } else {
-                set_end(&mut edge.curve, at)
+                set_end(&mut edge.curve, at);
             }
             edge.points = [edge.curve.from(), edge.curve.to()];
         }

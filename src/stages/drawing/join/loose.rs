@@ -191,9 +191,9 @@ struct NearestEnd(Option<StaticAABB2DIndex<f64>>);
 impl NearestEnd {
     fn new(ends: &[LooseEnd]) -> Self {
         let mut builder = StaticAABB2DIndexBuilder::new(ends.len());
-        ends.iter().for_each(|end| {
+        for end in ends {
             builder.add(end.at.x, end.at.y, end.at.x, end.at.y);
-        });
+        }
         Self(builder.build().ok())
     }
 

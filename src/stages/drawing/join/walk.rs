@@ -76,7 +76,9 @@ fn finish(net: &Net, around: &mut Around, faces: Option<Vec<Vec<Step>>>) -> Walk
     for face in faces {
         for ring in simple_rings(net, &face) {
             if twice_area(net, &ring) > 0.0 {
-                ring.iter().for_each(|step| uses[step.edge] = uses[step.edge].saturating_add(1));
+                for step in &ring {
+                    uses[step.edge] = uses[step.edge].saturating_add(1);
+                }
                 walked.loops.push(ring);
             }
         }
@@ -150,7 +152,9 @@ impl Around {
                 continue;
             }
             let (steps, closed) = self.follow(net, Step { edge, backwards: false });
-            steps.iter().for_each(|step| seen[step.edge] = true);
+            for step in &steps {
+                seen[step.edge] = true;
+            }
             if closed {
                 rings.push(steps);
             }
@@ -183,7 +187,9 @@ impl Around {
     fn faces(&self, net: &Net) -> Vec<Vec<Step>> {
         let mut seen = vec![false; 2 * net.edges.len()];
         for ring in self.rings(net) {
-            ring.iter().for_each(|step| (seen[step.half()], seen[step.twin().half()]) = (true, true));
+            for step in ring {
+                (seen[step.half()], seen[step.twin().half()]) = (true, true);
+            }
         }
         let mut faces = Vec::new();
         for half in 0..seen.len() {
@@ -206,14 +212,18 @@ impl Around {
     fn drop_bridges(&mut self, net: &Net, faces: &[Vec<Step>]) -> bool {
         let mut face_of = vec![usize::MAX; 2 * net.edges.len()];
         for (number, face) in faces.iter().enumerate() {
-            face.iter().for_each(|step| face_of[step.half()] = number);
+            for step in face {
+                face_of[step.half()] = number;
+            }
         }
         let bridges: Vec<usize> = (0..net.edges.len())
             .filter(|&e| {
                 self.alive[e] && face_of[2 * e] != usize::MAX && face_of[2 * e] == face_of[2 * e + 1]
             })
             .collect();
-        bridges.iter().for_each(|&edge| self.alive[edge] = false);
+        for &edge in &bridges {
+            self.alive[edge] = false;
+        }
         self.forget_dead();
         self.prune(net);
         !bridges.is_empty()
@@ -245,9 +255,9 @@ fn simple_rings(net: &Net, face: &[Step]) -> Vec<Vec<Step>> {
         place.insert(step.start(net), open.len() - 1);
         if let Some(&from) = place.get(&step.end(net)) {
             let ring: Vec<Step> = open.drain(from..).collect();
-            ring.iter().for_each(|s| {
+            for s in &ring {
                 place.remove(&s.start(net));
-            });
+            }
             rings.push(ring);
         }
     }
@@ -285,7 +295,9 @@ pub(super) fn runs(net: &Net) -> Vec<Vec<Step>> {
                 continue;
             }
             let (steps, _) = around.follow(net, first);
-            steps.iter().for_each(|step| seen[step.edge] = true);
+            for step in &steps {
+                seen[step.edge] = true;
+            }
             runs.push(steps);
         }
     }
