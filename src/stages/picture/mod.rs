@@ -1,1 +1,54 @@
-//! All of it to pictures: SVG and PNG of sheets with grain, outlines, kerf, tabs, marks, order and travel.
+//! All of it to a picture: SVG in true millimetres, and PNG.
+//!
+//! Takes the parts and, as far as the journey got, sheets and cuts; where it stopped before there were sheets, the
+//! drawings with the places of the problems. Gives the picture as text or bytes. Refuses nothing but a PNG too large to
+//! be made.
+
+mod board;
+mod letters;
+mod page;
+mod pen;
+mod plan;
+mod raster;
+mod wood;
+
+use crate::problem::Problem;
+use crate::stages::cut::SheetCuts;
+use crate::stages::drawing::Drawing;
+use crate::stages::part::Part;
+use crate::stages::sheet::Layout;
+
+pub use raster::{NoPng, png};
+
+/// What there is to be seen.
+#[derive(Clone, Copy, Debug)]
+pub struct Scene<'a> {
+    /// Title of the job.
+    pub title: &'a str,
+    /// Name of the machine; empty where it is not known.
+    pub machine: &'a str,
+    /// The drawings as read.
+    pub drawings: &'a [Drawing],
+    /// The parts.
+    pub parts: &'a [Part],
+    /// The sheets; none where the journey did not get so far.
+    pub layout: &'a Layout,
+    /// The cuts of each sheet; none where the journey did not get so far.
+    pub cuts: &'a [SheetCuts],
+    /// What is wrong; places are marked where they can be.
+    pub problems: &'a [Problem],
+}
+
+/// The picture as SVG: one user unit is a millimetre, sheets stand one below the other in true size. Where there is no
+/// sheet, the parts and outlines stand as in their drawings.
+pub fn svg(scene: &Scene<'_>) -> String {
+    let mut page = page::Page::new(scene);
+    page.title(scene);
+    if scene.layout.sheets.is_empty() && scene.cuts.is_empty() {
+        plan::draw(scene, &mut page);
+    } else {
+        board::draw(scene, &mut page);
+    }
+    page.problems(scene.problems);
+    page.finish()
+}

@@ -1,0 +1,240 @@
+//! Sheets with all that is done on them.
+
+use std::fmt::Write as _;
+
+use super::Scene;
+use super::letters::Words;
+use super::page::{Key, Page, dashes, stroke};
+use super::pen::{self, PathData, escaped, number};
+use super::plan;
+use crate::geometry::{Point, Region, Segment};
+use crate::stages::cut::{Cut, Operation, Path, SheetCuts, Tab};
+use crate::stages::sheet::{Placed, Sheet};
+
+/// The sheets of the scene, with their cuts where there are any.
+pub(super) fn sheets<'a>(scene: &Scene<'a>) -> Vec<(&'a Sheet, Option<&'a SheetCuts>)> {
+    if scene.cuts.is_empty() {
+        scene.layout.sheets.iter().map(|sheet| (sheet, None)).collect()
+    } else {
+        scene.cuts.iter().map(|cuts| (&cuts.sheet, Some(cuts))).collect()
+    }
+}
+
+/// Length of the longest sheet, mm.
+pub(super) fn longest(scene: &Scene<'_>) -> f64 {
+    sheets(scene).iter().map(|(sheet, _)| sheet.length_mm).fold(0.0, f64::max)
+}
+
+/// Draws all sheets.
+pub(super) fn draw(scene: &Scene<'_>, page: &mut Page) {
+    let sheets = sheets(scene);
+    for &(sheet, cuts) in &sheets {
+        let height = 1.2 * page.letter;
+        page.words(&heading(scene, sheet, cuts, sheets.len()), height, pen::INK);
+        page.words(&facts(scene, sheet, cuts), 0.8 * height, pen::PENCIL);
+        page.y += 0.4 * page.letter;
+        let (x, y) = (number(page.border()), number(page.y + sheet.width_mm));
+        let group = format!("<g id=\"sheet-{}\" transform=\"translate({x} {y}) scale(1 -1)\">\n", sheet.number);
+        page.add(&group);
+        page.add(&super::wood::blank(sheet));
+        pieces(scene, sheet, cuts, page);
+        if let Some(cuts) = cuts {
+            all_cuts(cuts, page);
+        }
+        flags(scene, sheet, page);
+        page.add("</g>\n");
+        page.explain(Key::Grain);
+        page.y += sheet.width_mm + 2.5 * page.letter;
+    }
+}
+
+fn heading(scene: &Scene<'_>, sheet: &Sheet, cuts: Option<&SheetCuts>, sheets: usize) -> String {
+    let (length, width) = (number(sheet.length_mm), number(sheet.width_mm));
+    let mut text = format!(
+        "Sheet {} of {sheets}   {} {} mm   {length} x {width} mm",
+        sheet.number,
+        sheet.wood,
+        number(sheet.thickness_mm)
+    );
+    if let Some(cuts) = cuts {
+        let _ = write!(text, "   kerf {} mm", number(cuts.kerf_mm));
+    }
+    let _ = scene;
+    text
+}
+
+fn facts(scene: &Scene<'_>, sheet: &Sheet, cuts: Option<&SheetCuts>) -> String {
+    let area: f64 = sheet.placed.iter().map(|placed| scene.parts[placed.part].region.area()).sum();
+    let used = 100.0 * area / (sheet.length_mm * sheet.width_mm);
+    let mut text = format!("{} pieces   {used:.0} % of the sheet", sheet.placed.len());
+    if let Some(cuts) = cuts {
+        let _ = write!(
+            text,
+            "   {:.1} m of cuts   {:.1} m of travel   about {}",
+            cuts.cut_length_mm / 1000.0,
+            cuts.travel_length_mm / 1000.0,
+            duration(cuts.time_s)
+        );
+    }
+    text
+}
+
+/// `3 min 20 s`.
+fn duration(seconds: f64) -> String {
+    let whole = seconds.max(0.0).round() as u64;
+    match (whole / 3600, whole / 60 % 60, whole % 60) {
+        (0, 0, s) => format!("{s} s"),
+        (0, m, s) => format!("{m} min {s} s"),
+        (h, m, _) => format!("{h} h {m} min"),
+    }
+}
+
+/// The pieces of a sheet: material, true outline, and the name where no mark gives it.
+fn pieces(scene: &Scene<'_>, sheet: &Sheet, cuts: Option<&SheetCuts>, page: &mut Page) {
+    page.explain(Key::Outline);
+    for (index, placed) in sheet.placed.iter().enumerate() {
+        let part = &scene.parts[placed.part];
+        let region = part.region.placed(&placed.placement);
+        let mut text = format!("<g><title>{}</title>\n", escaped(&title(&part.id, placed, part.copies)));
+        text.push_str(&material(&region, 0.12));
+        let marked = cuts.is_some_and(|cuts| has_mark(cuts, index));
+        if !marked {
+            let at = placed.placement.point(part.at);
+            text.push_str(&name(&part.id, at, &region, page.letter));
+        }
+        text.push_str("</g>\n");
+        page.add(&text);
+    }
+}
+
+fn title(id: &str, placed: &Placed, copies: u32) -> String {
+    let hand = if placed.placement.mirrored { ", other hand" } else { "" };
+    if copies > 1 { format!("{id}, piece {} of {copies}{hand}", placed.copy) } else { format!("{id}{hand}") }
+}
+
+fn has_mark(cuts: &SheetCuts, placed: usize) -> bool {
+    cuts.cuts.iter().any(|cut| cut.placed == placed && cut.operation == Operation::Mark)
+}
+
+/// Material with its true outline.
+pub(super) fn material(region: &Region, width: f64) -> String {
+    let mut path = PathData::default();
+    region.outlines().for_each(|outline| path.closed(outline.segments()));
+    let fill = format!("fill=\"{}\" fill-opacity=\"0.82\" fill-rule=\"evenodd\"", pen::PART);
+    path.element(&format!("{fill} {}", stroke(pen::INK, width, "")))
+}
+
+/// A name about a point of the material, as large as fits there and is not silly; y up.
+pub(super) fn name(id: &str, at: Point, region: &Region, largest: f64) -> String {
+    let room = 2.0 * region.distance(at);
+    let letters = id.chars().count().max(1) as f64;
+    let height = (region.bounds().width() / super::letters::advance(letters)).min(0.6 * room);
+    let height = height.min(largest).max(0.8);
+    let at = Point::new(at.x, at.y - height / 2.0);
+    Words { text: id, at, height, colour: pen::INK }.centred_up()
+}
+
+/// The band that goes, tabs, marks, order and travel of a sheet.
+fn all_cuts(sheet: &SheetCuts, page: &mut Page) {
+    let width = sheet.kerf_mm;
+    let (mut bands, mut tabs) = (PathData::default(), PathData::default());
+    let (mut marks, mut scores, mut travel) = <(PathData, PathData, PathData)>::default();
+    let mut order = String::new();
+    let mut at = Point::ZERO;
+    for (index, cut) in sheet.cuts.iter().enumerate() {
+        let segments = segments(&cut.path);
+        let (Some(first), Some(last)) = (segments.first(), segments.last()) else { continue };
+        travel.begin(at);
+        travel.line(first.from);
+        at = last.to;
+        match cut.operation {
+            Operation::Mark => marks.chain(segments),
+            Operation::Score => scores.chain(segments),
+            Operation::CutInside | Operation::CutOutside => {
+                order.push_str(&order_number(index + 1, first, page.letter));
+                band(&segments, cut, &mut bands, &mut tabs);
+            }
+        }
+    }
+    let (thin, wide) = (0.18, (2.0 * width).max(0.8));
+    let butt = "stroke-linecap=\"butt\"";
+    let lines = [
+        (Key::Travel, travel, stroke(pen::PENCIL, thin, &dashes(&[1.0, 1.0], 6.0 * thin))),
+        (Key::Band, bands, stroke(pen::BAND, width, "stroke-opacity=\"0.6\" stroke-linecap=\"round\"")),
+        (Key::Tab, tabs, stroke(pen::TAB, wide, butt)),
+        (Key::Score, scores, stroke(pen::INK, 1.6 * thin, &dashes(&[6.0, 1.5, 1.0, 1.5], 4.0 * thin))),
+        (Key::Mark, marks, stroke(pen::PENCIL, 1.2 * thin, "stroke-linecap=\"round\"")),
+    ];
+    for (key, path, attributes) in lines {
+        if !path.is_empty() {
+            page.explain(key);
+            page.add(&path.element(&attributes));
+        }
+    }
+    if !order.is_empty() {
+        page.explain(Key::Order);
+        page.add(&format!("<g>\n{order}</g>\n"));
+    }
+}
+
+fn segments(path: &Path) -> Vec<Segment> {
+    match path {
+        Path::Closed(outline) => outline.segments().collect(),
+        Path::Open(chain) => chain.segments().collect(),
+    }
+}
+
+/// Which cut this is, beside its beginning.
+fn order_number(number: usize, first: &Segment, letter: f64) -> String {
+    let tangent = first.tangent(0.0);
+    let height = (0.28 * letter).clamp(0.9, 2.2);
+    let aside = crate::geometry::Vec2::new(-tangent.y, tangent.x) * (0.9 * height);
+    let at = first.from - aside - crate::geometry::Vec2::new(0.0, height / 2.0);
+    Words { text: &number.to_string(), at, height, colour: pen::TAB }.centred_up()
+}
+
+/// The band of a cut through, without its tabs, and the tabs.
+fn band(segments: &[Segment], cut: &Cut, bands: &mut PathData, tabs: &mut PathData) {
+    if cut.tabs.is_empty() {
+        match cut.path {
+            Path::Closed(_) => bands.closed(segments.iter().copied()),
+            Path::Open(_) => bands.chain(segments.iter().copied()),
+        }
+        return;
+    }
+    let mut from = 0.0;
+    for Tab { from_mm, to_mm, .. } in &cut.tabs {
+        bands.chain(stretch(segments, from, *from_mm));
+        tabs.chain(stretch(segments, *from_mm, *to_mm));
+        from = *to_mm;
+    }
+    bands.chain(stretch(segments, from, f64::INFINITY));
+}
+
+/// What lies between two lengths along the segments.
+fn stretch(segments: &[Segment], from: f64, to: f64) -> Vec<Segment> {
+    let mut begin = 0.0;
+    let mut kept = Vec::new();
+    for segment in segments {
+        let length = segment.length();
+        let share = |at: f64| ((at - begin) / length).clamp(0.0, 1.0);
+        if length > 0.0 && share(from) < share(to) {
+            kept.push(segment.between(share(from), share(to)));
+        }
+        begin += length;
+    }
+    kept
+}
+
+/// Flags at the places of problems, on the first piece of the part that each is about.
+fn flags(scene: &Scene<'_>, sheet: &Sheet, page: &mut Page) {
+    for (index, problem) in scene.problems.iter().enumerate() {
+        let (Some(id), Some([x, y])) = (&problem.part, problem.at_mm) else { continue };
+        let piece = sheet.placed.iter().find(|placed| scene.parts[placed.part].id == *id);
+        if let Some(placed) = piece {
+            let at = placed.placement.point(Point::new(x, y));
+            page.explain(Key::Problem);
+            page.add(&plan::flag(at, 0.8 * page.letter, Some(index + 1)));
+        }
+    }
+}
