@@ -3,11 +3,11 @@
 use std::fmt::Write as _;
 
 use super::Scene;
-use super::letters::Words;
+use super::letters::{self, Words};
 use super::page::{Key, Page, dashes, stroke};
 use super::pen::{self, PathData, escaped, number};
 use super::plan;
-use crate::geometry::{Point, Region, Segment};
+use crate::geometry::{Point, Region, Segment, Vec2, lettering};
 use crate::stages::cut::{Cut, Operation, Path, SheetCuts, Tab};
 use crate::stages::sheet::{Placed, Sheet};
 
@@ -34,7 +34,8 @@ pub(super) fn draw(scene: &Scene<'_>, page: &mut Page) {
         page.words(&facts(scene, sheet, cuts), 0.8 * height, pen::PENCIL);
         page.y += 0.4 * page.letter;
         let (x, y) = (number(page.border()), number(page.y + sheet.width_mm));
-        let group = format!("<g id=\"sheet-{}\" transform=\"translate({x} {y}) scale(1 -1)\">\n", sheet.number);
+        let group =
+            format!("<g id=\"sheet-{}\" transform=\"translate({x} {y}) scale(1 -1)\">\n", sheet.number);
         page.add(&group);
         page.add(&super::wood::blank(sheet));
         pieces(scene, sheet, cuts, page);
@@ -127,8 +128,7 @@ pub(super) fn material(region: &Region, width: f64) -> String {
 /// A name about a point of the material, as large as fits there and is not silly; y up.
 pub(super) fn name(id: &str, at: Point, region: &Region, largest: f64) -> String {
     let room = 2.0 * region.distance(at);
-    let letters = id.chars().count().max(1) as f64;
-    let height = (region.bounds().width() / super::letters::advance(letters)).min(0.6 * room);
+    let height = (0.8 * region.bounds().width() / lettering::width(id, 1.0).max(0.1)).min(0.6 * room);
     let height = height.min(largest).max(0.8);
     let at = Point::new(at.x, at.y - height / 2.0);
     Words { text: id, at, height, colour: pen::INK }.centred_up()
@@ -139,7 +139,7 @@ fn all_cuts(sheet: &SheetCuts, page: &mut Page) {
     let width = sheet.kerf_mm;
     let (mut bands, mut tabs) = (PathData::default(), PathData::default());
     let (mut marks, mut scores, mut travel) = <(PathData, PathData, PathData)>::default();
-    let mut order = String::new();
+    let mut order = PathData::default();
     let mut at = Point::ZERO;
     for (index, cut) in sheet.cuts.iter().enumerate() {
         let segments = segments(&cut.path);
@@ -151,12 +151,12 @@ fn all_cuts(sheet: &SheetCuts, page: &mut Page) {
             Operation::Mark => marks.chain(segments),
             Operation::Score => scores.chain(segments),
             Operation::CutInside | Operation::CutOutside => {
-                order.push_str(&order_number(index + 1, first, page.letter));
+                order_number(index + 1, first, page.letter, &mut order);
                 band(&segments, cut, &mut bands, &mut tabs);
             }
         }
     }
-    let (thin, wide) = (0.18, (2.0 * width).max(0.8));
+    let (thin, wide) = (0.18, (2.0 * width).max(0.25 * page.letter));
     let butt = "stroke-linecap=\"butt\"";
     let lines = [
         (Key::Travel, travel, stroke(pen::PENCIL, thin, &dashes(&[1.0, 1.0], 6.0 * thin))),
@@ -173,7 +173,7 @@ fn all_cuts(sheet: &SheetCuts, page: &mut Page) {
     }
     if !order.is_empty() {
         page.explain(Key::Order);
-        page.add(&format!("<g>\n{order}</g>\n"));
+        page.add(&order.element(&letters::stroke(pen::TAB, order_height(page.letter))));
     }
 }
 
@@ -184,13 +184,18 @@ fn segments(path: &Path) -> Vec<Segment> {
     }
 }
 
+/// Height of the numbers that give the order, mm: small, to be read by going near.
+fn order_height(letter: f64) -> f64 {
+    (0.28 * letter).clamp(0.9, 2.2)
+}
+
 /// Which cut this is, beside its beginning.
-fn order_number(number: usize, first: &Segment, letter: f64) -> String {
+fn order_number(number: usize, first: &Segment, letter: f64, order: &mut PathData) {
     let tangent = first.tangent(0.0);
-    let height = (0.28 * letter).clamp(0.9, 2.2);
-    let aside = crate::geometry::Vec2::new(-tangent.y, tangent.x) * (0.9 * height);
-    let at = first.from - aside - crate::geometry::Vec2::new(0.0, height / 2.0);
-    Words { text: &number.to_string(), at, height, colour: pen::TAB }.centred_up()
+    let height = order_height(letter);
+    let aside = Vec2::new(-tangent.y, tangent.x) * (0.9 * height);
+    let at = first.from - aside - Vec2::new(0.0, height / 2.0);
+    Words { text: &number.to_string(), at, height, colour: pen::TAB }.draw_centred_up(order);
 }
 
 /// The band of a cut through, without its tabs, and the tabs.

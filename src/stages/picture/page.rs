@@ -3,9 +3,9 @@
 use std::fmt::Write as _;
 
 use super::Scene;
-use super::letters::{self, Words};
+use super::letters::Words;
 use super::pen::{self, PathData, escaped, number};
-use crate::geometry::{Point, Rect};
+use crate::geometry::{Point, Rect, lettering};
 use crate::problem::{Problem, Severity};
 
 /// Narrowest page, mm: title and legend need as much.
@@ -100,11 +100,10 @@ impl Page {
     /// The problems, numbered as on the picture.
     pub(super) fn problems(&mut self, problems: &[Problem]) {
         let height = self.letter;
-        let most = ((self.width / letters::advance(height)) as usize).max(20);
         for (i, problem) in problems.iter().take(PROBLEMS).enumerate() {
             let colour = if problem.severity == Severity::Error { pen::ALARM } else { pen::PENCIL };
             let text = format!("{}  {}: {}", i + 1, problem.code, problem.message);
-            for line in wrapped(&text, most) {
+            for line in wrapped(&text, height, self.width) {
                 self.words(&line, height, colour);
             }
         }
@@ -186,17 +185,18 @@ fn round_below(value: f64) -> f64 {
     best
 }
 
-/// Lines of at most `most` letters, broken at spaces where there are any.
-fn wrapped(text: &str, most: usize) -> Vec<String> {
+/// Lines at most `width` mm long, broken at spaces where there are any.
+fn wrapped(text: &str, height: f64, width: f64) -> Vec<String> {
     let mut lines = vec![String::new()];
-    for word in text.split_whitespace() {
-        let line = lines.last().map_or(0, |line| line.chars().count());
-        if line > 0 && line + 1 + word.chars().count() > most {
-            lines.push(String::from("   "));
-        }
-        if let Some(line) = lines.last_mut() {
-            line.push_str(if line.trim().is_empty() { "" } else { " " });
+    for word in text.split(' ') {
+        let Some(line) = lines.last_mut() else { break };
+        let longer = format!("{line} {word}");
+        if line.is_empty() {
             line.push_str(word);
+        } else if lettering::width(&longer, height) <= width {
+            *line = longer;
+        } else {
+            lines.push(word.to_owned());
         }
     }
     lines

@@ -4,8 +4,8 @@ use super::pen::{self, PathData, number};
 use crate::geometry::Point;
 use crate::stages::sheet::Sheet;
 
-/// Grain lines across a sheet, about.
-const LINES: f64 = 26.0;
+/// Distance between grain lines, mm, about, on all but the narrowest sheets.
+const GAP: f64 = 5.0;
 
 /// Pieces of each line along a sheet.
 const PIECES: u32 = 14;
@@ -27,20 +27,23 @@ impl Chance {
 pub(super) fn blank(sheet: &Sheet) -> String {
     let tint = if sheet.wood.contains("ply") { pen::PLY } else { pen::SOLID_WOOD };
     let (length, width) = (number(sheet.length_mm), number(sheet.width_mm));
-    let thin = sheet.width_mm / 400.0;
+    let thin = (sheet.width_mm / 400.0).min(0.3);
     let edge = format!("stroke=\"{}\" stroke-width=\"{}\"", pen::GRAIN, number(2.0 * thin));
     let fine = format!("stroke=\"{}\" stroke-width=\"{}\" stroke-opacity=\"0.45\"", pen::GRAIN, number(thin));
-    format!("<rect width=\"{length}\" height=\"{width}\" fill=\"{tint}\" {edge}/>\n{}", grain(sheet).element(&fine))
+    format!(
+        "<rect width=\"{length}\" height=\"{width}\" fill=\"{tint}\" {edge}/>\n{}",
+        grain(sheet).element(&fine)
+    )
 }
 
 /// Lines along the grain: nearly straight, never crossing, denser here and there.
 fn grain(sheet: &Sheet) -> PathData {
     let mut chance = Chance(sheet.number as u64 + 17);
     let mut lines = PathData::default();
-    let gap = sheet.width_mm / LINES;
+    let gap = (sheet.width_mm / 20.0).min(GAP).max(sheet.width_mm / 200.0);
     let mut y = gap * 0.4;
     while y < sheet.width_mm - 0.3 * gap {
-        grain_line(sheet, y, 0.16 * gap, &mut chance, &mut lines);
+        grain_line(sheet, y, 0.1 * gap, &mut chance, &mut lines);
         y += gap * (0.55 + 0.9 * chance.next());
     }
     lines
