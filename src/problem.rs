@@ -164,6 +164,11 @@ impl Problems {
         self.0.iter()
     }
 
+    /// All of them, as a slice.
+    pub fn as_slice(&self) -> &[Problem] {
+        &self.0
+    }
+
     /// How many.
     pub fn len(&self) -> usize {
         self.0.len()

@@ -49,7 +49,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
         Some(Verb::Check(check)) => verbs::check(&check),
         Some(Verb::Show(show)) => verbs::show(&show),
         Some(Verb::Start(start)) => verbs::start(&start),
-        Some(Verb::Shop(shop)) => verbs::shop(&shop),
+        Some(Verb::Shop(shop)) => shelf::shop(&shop),
         None => answer(&Arguments::command().render_long_help().to_string()),
     }
 }

@@ -16,6 +16,8 @@ pub(super) struct Request {
     pub job: Option<Job>,
     /// What was wrong with the file.
     pub problems: Problems,
+    /// Whether there is no job file, only drawings.
+    pub drawings_only: bool,
 }
 
 /// Why there is nothing to do.
@@ -55,7 +57,7 @@ fn of_job(path: &Path, asked: &Asked) -> Result<Request, Unusable> {
     if let Some(job) = &mut job {
         lay_over(job, asked);
     }
-    Ok(Request { name: stem(path), job, problems })
+    Ok(Request { name: stem(path), job, problems, drawings_only: false })
 }
 
 fn of_drawings(asked: &Asked) -> Result<Request, Unusable> {
@@ -66,7 +68,7 @@ fn of_drawings(asked: &Asked) -> Result<Request, Unusable> {
     let name = asked.inputs.first().map_or_else(|| "job".to_owned(), |path| stem(path));
     job.title.clone_from(&name);
     lay_over(&mut job, asked);
-    Ok(Request { name, job: Some(job), problems: Problems::new() })
+    Ok(Request { name, job: Some(job), problems: Problems::new(), drawings_only: true })
 }
 
 /// What the flags say goes over what the job says.
@@ -120,4 +122,13 @@ fn from_here(name_or_path: &str) -> String {
     }
     std::path::absolute(PathBuf::from(name_or_path))
         .map_or_else(|_| name_or_path.to_owned(), |p| p.to_string_lossy().into_owned())
+}
+
+/// Names the drawings by whole paths, for a job file that lies in another folder.
+pub(super) fn named_from_anywhere(job: &mut Job) {
+    for drawing in &mut job.drawings {
+        if let Ok(whole) = std::path::absolute(&drawing.file) {
+            drawing.file = whole.to_string_lossy().into_owned();
+        }
+    }
 }

@@ -9,12 +9,11 @@ use super::report::Report;
 use super::request::{self, Request};
 use super::{COULD_NOT, DONE, PROBLEMS, answer, say, tell};
 use crate::files;
-use crate::problem::Problems;
-use crate::shop::Shop;
-use crate::stages::job::{self, Job};
-use crate::stages::{self, Kit};
-
-pub(super) use super::shelf::shop;
+use crate::problem::{Problem, Problems};
+use crate::shop::{self, Shop};
+use crate::stages::job::Job;
+use crate::stages::part::start;
+use crate::stages::{self, Kit, picture};
 
 /// A job travelled as far as its problems let it.
 struct Done {
@@ -61,7 +60,7 @@ fn travel(asked: &Asked) -> Result<Vec<Done>, u8> {
 }
 
 fn travel_one(request: Request) -> Done {
-    let Request { name, job, mut problems } = request;
+    let Request { name, job, mut problems, .. } = request;
     let mut done = Done {
         label: name.clone(),
         name,
@@ -135,6 +134,7 @@ fn put_away(done: &Done, folder: &Path, asked: &Make) -> u8 {
     let mut out: BTreeMap<String, Vec<u8>> =
         done.kit.files.iter().map(|file| (file.name.clone(), file.bytes.clone())).collect();
     out.insert("report.json".to_owned(), done.report().into_bytes());
+    out.insert("picture.svg".to_owned(), done.kit.picture.clone().into_bytes());
     let put = progress::while_writing(|| files::write_all(folder, &out, asked.force, &progress::stopped));
     match put {
         Err(files::Error::Taken(path)) => say(&format!(
@@ -149,14 +149,71 @@ fn put_away(done: &Done, folder: &Path, asked: &Make) -> u8 {
     }
 }
 
-/// Draws the job.
+/// Draws the job: what could be made of it, with the places of its problems.
 pub(super) fn show(asked: &Show) -> u8 {
-    let _ = asked;
-    say("no picture yet")
+    let kind = asked.output.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+    if !["svg", "png"].contains(&kind.as_str()) {
+        return say(&format!("{}: a picture is .svg or .png", asked.output.display()));
+    }
+    let mut all = match travel(&asked.asked) {
+        Err(code) => return code,
+        Ok(all) => all,
+    };
+    let (Some(done), true) = (all.pop(), all.is_empty()) else {
+        return say("show draws one job at a time");
+    };
+    done.told(asked.asked.json);
+    if done.job.is_none() || done.shop.is_none() {
+        return done.exit_code().max(PROBLEMS);
+    }
+    let bytes = match kind.as_str() {
+        "svg" => Ok(done.kit.picture.clone().into_bytes()),
+        _ => picture::png(&done.kit.picture, asked.width),
+    };
+    match bytes {
+        Ok(bytes) => put_one(&asked.output, &bytes, asked.force).max(done.exit_code()),
+        Err(e) => say(&e.to_string()),
+    }
 }
 
 /// Writes a job file to begin from.
 pub(super) fn start(asked: &Start) -> u8 {
-    let _ = asked;
-    say("no start yet")
+    progress::heed_interrupts();
+    let mut requests = match request::requests(&asked.asked) {
+        Ok(requests) => requests,
+        Err(e) => return say(&e.to_string()),
+    };
+    let Some(Request { job: Some(mut job), mut problems, .. }) = requests.pop().filter(|r| r.drawings_only)
+    else {
+        return say("start takes drawings, not a job");
+    };
+    let drawings = stages::drawing::read(&job, &mut problems);
+    let parts = stages::part::gather(&drawings, &job, &shop::woods(), &mut problems);
+    // What is missing is what the person fills in; it stands in the text.
+    let problems: Vec<Problem> =
+        problems.into_iter().filter(|p| !matches!(p.code, "no-wood" | "no-stock")).collect();
+    let mut told = Problems::new();
+    told.extend(problems);
+    eprint!("{}", tell::problems(&told));
+    if parts.is_empty() {
+        return say("no outline was found to begin from; nothing was written").min(PROBLEMS);
+    }
+    if asked.output.as_deref().is_some_and(|path| path.parent().is_some_and(|p| !p.as_os_str().is_empty())) {
+        request::named_from_anywhere(&mut job);
+    }
+    let text = start::text(&job, &drawings, &parts);
+    match &asked.output {
+        Some(path) => put_one(path, text.as_bytes(), asked.force),
+        None => answer(&text),
+    }
+}
+
+fn put_one(path: &Path, bytes: &[u8], force: bool) -> u8 {
+    match progress::while_writing(|| files::write_one(path, bytes, force)) {
+        Err(files::Error::Taken(path)) => {
+            say(&format!("{} is there already; --force replaces it", path.display()))
+        }
+        Err(e) => say(&format!("{e}; nothing was written")),
+        Ok(()) => DONE,
+    }
 }

@@ -15,6 +15,7 @@ use cut::SheetCuts;
 use drawing::Drawing;
 use job::Job;
 use part::Part;
+use picture::Scene;
 use sheet::{Layout, Sheet};
 use write::Written;
 
@@ -31,6 +32,8 @@ pub struct Kit {
     pub sheets: Vec<SheetCuts>,
     /// The files, not yet on the disk.
     pub files: Vec<Written>,
+    /// What can be seen of it, as SVG.
+    pub picture: String,
 }
 
 impl Kit {
@@ -42,8 +45,23 @@ impl Kit {
 }
 
 /// The journey from a job to its files. Each stage goes on from the one before; where a stage leaves a problem that stops
-/// the job, the stages after it are left out and what was found so far comes back.
+/// the job, the stages after it are left out, and what was found so far comes back with a picture of it.
 pub fn travel(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) -> Kit {
+    let mut kit = as_far_as_it_goes(job, shop, watch, problems);
+    watch.step("drawing the picture", 0, 0);
+    kit.picture = picture::svg(&Scene {
+        title: &job.title,
+        machine: &shop.machine.name,
+        drawings: &kit.drawings,
+        parts: &kit.parts,
+        layout: &kit.layout,
+        cuts: &kit.sheets,
+        problems: problems.as_slice(),
+    });
+    kit
+}
+
+fn as_far_as_it_goes(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) -> Kit {
     let mut kit = Kit::default();
     watch.step("reading the drawings", 0, 0);
     kit.drawings = drawing::read(job, problems);

@@ -3,7 +3,6 @@
 mod hostile;
 mod read;
 mod refuse;
-mod start;
 
 use std::path::Path;
 

@@ -2,3 +2,4 @@
 
 mod gather;
 mod real;
+mod start;

@@ -14,7 +14,6 @@ mod cutting;
 mod parse;
 mod parts;
 pub mod size;
-pub mod start;
 mod stock;
 
 /// The machine where the job names none.

@@ -12,6 +12,7 @@ mod inside;
 mod name;
 mod rule;
 mod shape;
+pub mod start;
 mod tree;
 
 use rule::Rules;

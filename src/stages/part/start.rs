@@ -3,9 +3,11 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
-use super::{DEFAULT_JOIN, DEFAULT_PX_PER_INCH, DEFAULT_TOLERANCE, DrawingSource, Job, LayerRules, Stock};
+use super::Part;
 use crate::stages::drawing::Drawing;
-use crate::stages::part::Part;
+use crate::stages::job::{
+    DEFAULT_JOIN, DEFAULT_PX_PER_INCH, DEFAULT_TOLERANCE, DrawingSource, Job, LayerRules, Stock,
+};
 
 /// Wood and thickness that stand in the text until the person says better: a sheet that every model shop has.
 const PLACEHOLDER: (&str, f64) = ("balsa-medium", 3.0);

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use grainwise::problem::{Problem, Problems};
 use grainwise::stages::drawing::{self, Drawing};
-use grainwise::stages::job::{self, DrawingSource, Job, start};
-use grainwise::stages::part::{Part, gather};
+use grainwise::stages::job::{self, DrawingSource, Job};
+use grainwise::stages::part::{Part, gather, start};
 use grainwise::units::Unit;
 
 fn gathered(job: &Job) -> (Vec<Drawing>, Vec<Part>, Vec<Problem>) {
