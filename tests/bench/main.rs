@@ -7,12 +7,13 @@
 )]
 
 mod join;
+mod make;
 mod segments;
 mod offset;
 
 /// Every benchmark by its name.
-const BENCHMARKS: [(&str, fn()); 3] =
-    [("join", join::run), ("segments", segments::run), ("offset", offset::run)];
+const BENCHMARKS: [(&str, fn()); 4] =
+    [("join", join::run), ("make", make::run), ("segments", segments::run), ("offset", offset::run)];
 
 fn main() {
     let named: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
