@@ -1,1 +1,4 @@
 //! Tests of picture.
+
+mod sheets;
+mod unfinished;

@@ -30,7 +30,7 @@ pub(super) fn draw(scene: &Scene<'_>, page: &mut Page) {
     let sheets = sheets(scene);
     for &(sheet, cuts) in &sheets {
         let height = 1.2 * page.letter;
-        page.words(&heading(scene, sheet, cuts, sheets.len()), height, pen::INK);
+        page.words(&heading(sheet, cuts, sheets.len()), height, pen::INK);
         page.words(&facts(scene, sheet, cuts), 0.8 * height, pen::PENCIL);
         page.y += 0.4 * page.letter;
         let (x, y) = (number(page.border()), number(page.y + sheet.width_mm));
@@ -49,7 +49,7 @@ pub(super) fn draw(scene: &Scene<'_>, page: &mut Page) {
     }
 }
 
-fn heading(scene: &Scene<'_>, sheet: &Sheet, cuts: Option<&SheetCuts>, sheets: usize) -> String {
+fn heading(sheet: &Sheet, cuts: Option<&SheetCuts>, sheets: usize) -> String {
     let (length, width) = (number(sheet.length_mm), number(sheet.width_mm));
     let mut text = format!(
         "Sheet {} of {sheets}   {} {} mm   {length} x {width} mm",
@@ -60,7 +60,6 @@ fn heading(scene: &Scene<'_>, sheet: &Sheet, cuts: Option<&SheetCuts>, sheets: u
     if let Some(cuts) = cuts {
         let _ = write!(text, "   kerf {} mm", number(cuts.kerf_mm));
     }
-    let _ = scene;
     text
 }
 
@@ -93,12 +92,17 @@ fn duration(seconds: f64) -> String {
 /// The pieces of a sheet: material, true outline, and the name where no mark gives it.
 fn pieces(scene: &Scene<'_>, sheet: &Sheet, cuts: Option<&SheetCuts>, page: &mut Page) {
     page.explain(Key::Outline);
-    for (index, placed) in sheet.placed.iter().enumerate() {
+    let mut marked = vec![false; sheet.placed.len()];
+    for cut in cuts.iter().flat_map(|cuts| &cuts.cuts).filter(|cut| cut.operation == Operation::Mark) {
+        if let Some(marked) = marked.get_mut(cut.placed) {
+            *marked = true;
+        }
+    }
+    for (placed, marked) in sheet.placed.iter().zip(marked) {
         let part = &scene.parts[placed.part];
         let region = part.region.placed(&placed.placement);
         let mut text = format!("<g><title>{}</title>\n", escaped(&title(&part.id, placed, part.copies)));
         text.push_str(&material(&region, 0.12));
-        let marked = cuts.is_some_and(|cuts| has_mark(cuts, index));
         if !marked {
             let at = placed.placement.point(part.at);
             text.push_str(&name(&part.id, at, &region, page.letter));
@@ -111,10 +115,6 @@ fn pieces(scene: &Scene<'_>, sheet: &Sheet, cuts: Option<&SheetCuts>, page: &mut
 fn title(id: &str, placed: &Placed, copies: u32) -> String {
     let hand = if placed.placement.mirrored { ", other hand" } else { "" };
     if copies > 1 { format!("{id}, piece {} of {copies}{hand}", placed.copy) } else { format!("{id}{hand}") }
-}
-
-fn has_mark(cuts: &SheetCuts, placed: usize) -> bool {
-    cuts.cuts.iter().any(|cut| cut.placed == placed && cut.operation == Operation::Mark)
 }
 
 /// Material with its true outline.
