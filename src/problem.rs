@@ -159,6 +159,16 @@ impl Problems {
         self.0.iter().any(|p| p.severity == Severity::Error)
     }
 
+    /// Errors of these codes become warnings: what they speak of is left out.
+    pub fn soften(&mut self, codes: &[&str]) {
+        for problem in &mut self.0 {
+            if problem.severity == Severity::Error && codes.contains(&problem.code) {
+                problem.severity = Severity::Warning;
+                problem.message.push_str("; it is left out");
+            }
+        }
+    }
+
     /// All of them.
     pub fn iter(&self) -> std::slice::Iter<'_, Problem> {
         self.0.iter()

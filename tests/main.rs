@@ -3,6 +3,9 @@
     clippy::unwrap_used,
     clippy::float_cmp,
     clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::format_push_string,
+    clippy::format_collect,
     reason = "a test may say what it expects bluntly"
 )]
 

@@ -165,6 +165,9 @@ pub(crate) struct Asked {
     /// Tabs on each part; 0 for none
     #[arg(long, value_name = "N")]
     pub tabs: Option<u32>,
+    /// Leave out outlines that cannot be cut (open, branching, crossing), with a warning for each, instead of refusing
+    #[arg(long)]
+    pub leave_out: bool,
     /// Resolution of an SVG that has no physical size [default: 96]
     #[arg(long, value_name = "PIXELS", value_parser = above_zero)]
     pub px_per_inch: Option<f64>,

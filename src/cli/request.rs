@@ -46,7 +46,7 @@ fn is_job(path: &Path) -> bool {
 }
 
 fn stem(path: &Path) -> String {
-    path.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_else(|| "job".to_owned())
+    path.file_stem().map_or_else(|| "job".to_owned(), |s| s.to_string_lossy().into_owned())
 }
 
 fn of_job(path: &Path, asked: &Asked) -> Result<Request, Unusable> {
@@ -90,6 +90,7 @@ fn lay_over(job: &mut Job, asked: &Asked) {
     job.post = asked.post.as_deref().map(from_here).or(job.post.take());
     job.cutting.kerf_mm = asked.kerf.or(job.cutting.kerf_mm);
     job.cutting.cutter_mm = asked.cutter.or(job.cutting.cutter_mm);
+    job.cutting.leave_out |= asked.leave_out;
     job.cutting.tabs = asked.tabs.or(job.cutting.tabs);
     if let Some(size) = asked.sheet {
         sheets_of(job, size);

@@ -6,7 +6,7 @@ use std::path::Path;
 use serde_json::json;
 
 use super::args::Shop as Asked;
-use super::{DONE, PROBLEMS, answer, tell};
+use super::{PROBLEMS, answer, tell};
 use crate::problem::Problems;
 use crate::shop::{self, Machine, Post, Tool, Wood};
 
@@ -27,7 +27,7 @@ pub(super) fn shop(asked: &Asked) -> u8 {
     } else {
         as_text(&woods, &machines, &posts)
     });
-    if problems.stop() { PROBLEMS } else { told.max(DONE) }
+    if problems.stop() { PROBLEMS } else { told }
 }
 
 fn as_json(woods: &[Wood], machines: &[Machine], posts: &[String]) -> String {
@@ -70,14 +70,12 @@ fn machine_row(machine: &Machine) -> [String; 4] {
     let mut takes: Vec<String> = machine
         .drawings
         .iter()
-        .map(|format| serde_json::to_value(format).map_or_else(|_| String::new(), text_of))
+        .map(|format| {
+            serde_json::to_value(format).ok().and_then(|v| v.as_str().map(str::to_owned)).unwrap_or_default()
+        })
         .collect();
     takes.extend(machine.post.iter().map(|post| format!("G-code by {post}")));
     [machine.name.clone(), reach, tool, takes.join(", ")]
-}
-
-fn text_of(value: serde_json::Value) -> String {
-    value.as_str().unwrap_or_default().to_owned()
 }
 
 fn list(values: &[f64]) -> String {

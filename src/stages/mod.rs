@@ -44,6 +44,16 @@ impl Kit {
     }
 }
 
+/// What can be wrong with an outline so that it cannot be cut.
+const CANNOT_BE_CUT: [&str; 6] = [
+    "open-outline",
+    "branching-outline",
+    "crossing-outline",
+    "crossing-parts",
+    "touching-outlines",
+    "sliver-outline",
+];
+
 /// The journey from a job to its files. Each stage goes on from the one before; where a stage leaves a problem that stops
 /// the job, the stages after it are left out, and what was found so far comes back with a picture of it.
 pub fn travel(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) -> Kit {
@@ -67,6 +77,9 @@ fn as_far_as_it_goes(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut P
     kit.drawings = drawing::read(job, problems);
     watch.step("finding the parts", 0, 0);
     kit.parts = part::gather(&kit.drawings, job, &shop.woods, problems);
+    if job.cutting.leave_out {
+        problems.soften(&CANNOT_BE_CUT);
+    }
     if kit.parts.is_empty() && !problems.stop() {
         let hint = "look at what was not used, and at the layers and parts that the job names";
         problems.push(

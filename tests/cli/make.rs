@@ -117,11 +117,28 @@ fn a_file_that_was_changed_since_stays() {
 #[test]
 fn a_job_with_problems_writes_nothing_and_still_reports_its_parts() {
     let folder = folder();
-    let open = "0\nLINE\n8\nPARTS\n10\n200\n20\n0\n11\n250\n21\n0\n";
+    let open = "0\nLINE\n8\nPARTS\n10\n200\n20\n0\n11\n250\n21\n0\n0\nLINE\n8\nPARTS\n10\n250\n20\n0\n11\n250\n21\n40\n";
     fs::write(folder.path().join("plate.dxf"), dxf(&(square(0.0, 0.0, 50.0) + open))).unwrap();
     let report = report(folder.path(), &[&["make", "plate.dxf", "-o", "out"], &WOOD[..]].concat(), 1);
     assert_eq!(report["ok"], false);
     assert_eq!(report["parts"].as_array().unwrap().len(), 1);
     assert!(super::codes(&report).contains(&"open-outline".to_owned()));
     assert!(!folder.path().join("out").exists());
+}
+
+#[test]
+fn what_cannot_be_cut_is_left_out_on_request_and_named() {
+    let folder = folder();
+    let open = "0\nLINE\n8\nPARTS\n10\n200\n20\n0\n11\n250\n21\n0\n0\nLINE\n8\nPARTS\n10\n250\n20\n0\n11\n250\n21\n40\n";
+    let crossing = square(300.0, 0.0, 40.0) + &square(320.0, 20.0, 40.0);
+    fs::write(folder.path().join("plate.dxf"), dxf(&(square(0.0, 0.0, 50.0) + open + &crossing))).unwrap();
+    let make = [&["make", "plate.dxf", "-o", "out"], &WOOD[..]].concat();
+    report(folder.path(), &make, 1);
+    let report = report(folder.path(), &[&make[..], &["--leave-out"]].concat(), 0);
+    assert_eq!(report["parts"].as_array().unwrap().len(), 1);
+    let codes = super::codes(&report);
+    assert!(
+        ["open-outline", "crossing-parts"].iter().all(|code| codes.iter().any(|c| c == code)),
+        "{codes:?}"
+    );
 }

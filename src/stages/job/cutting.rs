@@ -8,6 +8,7 @@
 //! | `feed`, `power`, `passes` | length a minute; fraction of the beam's power, 0 to 1; times round |
 //! | `rpm`, `pass_depth` | turns of the spindle a minute; deepest single pass |
 //! | `join`, `tolerance` | ends this near are one point; how far curves may stray as lines and arcs |
+//! | `leave_out` | `true` leaves out outlines that cannot be cut, with a warning for each, instead of refusing the job |
 //! | `seed` | seed of everything random |
 
 use std::ops::RangeInclusive;
@@ -16,7 +17,7 @@ use super::{Cutting, Job};
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Reader};
 
-const KEYS: [&str; 14] = [
+const KEYS: [&str; 15] = [
     "kerf",
     "cutter",
     "tabs",
@@ -30,6 +31,7 @@ const KEYS: [&str; 14] = [
     "pass_depth",
     "join",
     "tolerance",
+    "leave_out",
     "seed",
 ];
 
@@ -75,6 +77,7 @@ fn counts(fields: &mut Fields, reader: &mut Reader) -> Cutting {
         passes: fields.take("passes").and_then(|node| reader.whole(&node, "passes", 1..=50)),
         power: fields.take("power").and_then(|node| reader.number(&node, "power", 0.005..=1.0)),
         rpm: fields.take("rpm").and_then(|node| reader.number(&node, "rpm", 100.0..=200_000.0)),
+        leave_out: fields.take("leave_out").and_then(|node| reader.flag(&node, "leave_out")).unwrap_or(false),
         ..Cutting::default()
     }
 }

@@ -239,4 +239,6 @@ pub struct Cutting {
     pub rpm: Option<f64>,
     /// Deepest single pass, mm.
     pub pass_mm: Option<f64>,
+    /// Leave out what cannot be cut, with a warning for each, instead of refusing the job.
+    pub leave_out: bool,
 }

@@ -65,7 +65,7 @@ const TOLD: usize = 50;
 pub fn gather(drawings: &[Drawing], job: &Job, woods: &[Wood], problems: &mut Problems) -> Vec<Part> {
     let mut shapes = Vec::new();
     for (number, drawing) in drawings.iter().enumerate() {
-        shapes.extend(shape::shapes(drawing, number, problems));
+        shapes.extend(shape::shapes(drawing, number, job.cutting.leave_out, problems));
     }
     let mut rules = Rules::new(job, problems);
     gather::parts(shapes, drawings, job, woods, &mut rules, problems)

@@ -35,12 +35,24 @@ pub(super) struct Shape {
     pub(super) marks: Vec<Chain>,
 }
 
-/// The shapes of a drawing in reading order.
-pub(super) fn shapes(drawing: &Drawing, number: usize, problems: &mut Problems) -> Vec<Shape> {
+/// The shapes of a drawing in reading order; with `leave_out` without those whose outlines cross or touch others.
+pub(super) fn shapes(
+    drawing: &Drawing,
+    number: usize,
+    leave_out: bool,
+    problems: &mut Problems,
+) -> Vec<Shape> {
     let mut mine = Problems::new();
     let tree = Tree::new(&drawing.outlines);
-    tell_clashes(drawing, &clashes(&tree), &tree, &mut mine);
-    let regions = regions(drawing, &tree);
+    let clashes = clashes(&tree);
+    tell_clashes(drawing, &clashes, &tree, &mut mine);
+    let mut regions = regions(drawing, &tree);
+    if leave_out {
+        for clash in &clashes {
+            regions.remove(&tree.outer_of(clash.a));
+            regions.remove(&tree.outer_of(clash.b));
+        }
+    }
     let texts = name::texts(&tree, &drawing.texts);
     tell_texts(drawing, &texts.unused, &mut mine);
     let (mut grain, astray) = grain::drawn(&tree, &drawing.lines);
