@@ -6,6 +6,7 @@
     clippy::print_stdout,
     clippy::format_push_string,
     clippy::format_collect,
+    clippy::case_sensitive_file_extension_comparisons,
     reason = "a test may say what it expects bluntly"
 )]
 
