@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
-use crate::stages::Watch;
+use crate::stages::watch::Watch;
 
 /// Set while files are being written: then Ctrl-C only asks, and the writer stops at the next safe place.
 static WRITING: AtomicBool = AtomicBool::new(false);

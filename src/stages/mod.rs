@@ -8,6 +8,7 @@ pub mod cut;
 pub mod write;
 pub mod proof;
 pub mod picture;
+pub mod watch;
 
 use crate::problem::{Problem, Problems};
 use crate::shop::Shop;
@@ -17,6 +18,7 @@ use job::Job;
 use part::Part;
 use picture::Scene;
 use sheet::{Layout, Sheet};
+pub use watch::{Unwatched, Watch};
 use write::Written;
 
 /// What comes of a job: as much of it as could be made before a problem stopped it.
@@ -102,23 +104,4 @@ fn as_far_as_it_goes(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut P
     watch.step("writing", 0, 0);
     kit.files = write::all(&kit.sheets, &kit.parts, job, &shop.machine, shop.post.as_ref(), problems);
     kit
-}
-
-/// Someone who watches the work and may stop it.
-pub trait Watch: Sync {
-    /// A step has begun, or got this far: `done` of `total` (0 where the total is not known).
-    fn step(&self, name: &str, done: usize, total: usize);
-    /// Whether the person asked to stop.
-    fn stopped(&self) -> bool;
-}
-
-/// Nobody watches.
-#[derive(Clone, Copy, Debug)]
-pub struct Unwatched;
-
-impl Watch for Unwatched {
-    fn step(&self, _name: &str, _done: usize, _total: usize) {}
-    fn stopped(&self) -> bool {
-        false
-    }
 }

@@ -111,6 +111,6 @@ fn an_unknown_wood_is_told_once_by_room_and_plan_together() {
         Layout { sheets: vec![Sheet { wood: "moonwood".to_owned(), ..sheet(vec![at(0, 0.0, 0.0)]) }] };
     let (shop, mut problems) = (shop("desktop-laser"), Problems::new());
     cut::room(&parts, &job(), &shop, &mut problems);
-    cut::plan(&layout, &parts, &job(), &shop, &grainwise::stages::Unwatched, &mut problems);
+    cut::plan(&layout, &parts, &job(), &shop, &grainwise::stages::watch::Unwatched, &mut problems);
     assert_eq!(problems.len(), 1, "{problems:?}");
 }

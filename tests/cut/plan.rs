@@ -4,10 +4,10 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use grainwise::geometry::Region;
 use grainwise::problem::Problems;
-use grainwise::stages::Watch;
 use grainwise::stages::cut;
 use grainwise::stages::part::Part;
 use grainwise::stages::sheet::{Layout, Placed, Sheet};
+use grainwise::stages::watch::Watch;
 
 use super::support::{at, circle, job, part, plan, rectangle, sheet, shop};
 

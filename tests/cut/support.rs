@@ -5,11 +5,11 @@ use std::path::{Path as FilePath, PathBuf};
 use grainwise::geometry::{Chain, Outline, Placement, Point, Rect, Region, Segment, Vec2};
 use grainwise::problem::Problems;
 use grainwise::shop::Shop;
-use grainwise::stages::Unwatched;
 use grainwise::stages::cut::{self, Cut, Path, SheetCuts};
 use grainwise::stages::job::{Cutting, DrawingSource, Job, LayerRules, PartRule, TabWish};
 use grainwise::stages::part::Part;
 use grainwise::stages::sheet::{Layout, Placed, Sheet};
+use grainwise::stages::watch::Unwatched;
 
 pub(super) const WOOD: &str = "balsa-medium";
 

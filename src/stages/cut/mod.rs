@@ -25,10 +25,10 @@ mod travel;
 use crate::geometry::{Chain, Outline, Point};
 use crate::problem::Problems;
 use crate::shop::Shop;
-use crate::stages::Watch;
 use crate::stages::job::Job;
 use crate::stages::part::Part;
 use crate::stages::sheet::{Layout, Room, Sheet};
+use crate::stages::watch::Watch;
 
 pub use tabs::{ALONG_GRAIN_DEG, CLEAR_MM, LEAST_CLEAR_MM};
 

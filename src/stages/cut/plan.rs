@@ -7,10 +7,10 @@ use rayon::prelude::*;
 use crate::geometry::{Chain, Outline, Placement, Point, Vec2, trig};
 use crate::problem::{Problem, Problems};
 use crate::shop::Shop;
-use crate::stages::Watch;
 use crate::stages::job::Job;
 use crate::stages::part::Part;
 use crate::stages::sheet::{Layout, Placed, Room, Sheet};
+use crate::stages::watch::Watch;
 
 use super::kerf::{self, Compensated};
 use super::labels::{Fate, Labels};
