@@ -14,13 +14,18 @@ impl Bits {
     /// No cell.
     pub(super) const NONE: Self = Self([0; WORDS]);
 
-    /// The cells from `low` up to but without `high`; what lies beyond the column is left out.
-    pub(super) fn run(low: usize, high: usize) -> Self {
-        let (mut low_part, high_part) = (Self::from_cell(low), Self::from_cell(high));
-        for (word, other) in low_part.0.iter_mut().zip(high_part.0) {
-            *word &= !other;
+    /// Adds the cells from `low` up to but without `high`; what lies beyond the column is left out.
+    pub(super) fn add_run(&mut self, low: usize, high: usize) {
+        let high = high.min(CELLS);
+        if low >= high {
+            return;
         }
-        low_part
+        let (first, last) = (low / 64, (high - 1) / 64);
+        for (index, word) in self.0[first..=last].iter_mut().enumerate() {
+            let from = if index == 0 { u64::MAX << (low % 64) } else { u64::MAX };
+            let to = if first + index == last { u64::MAX >> (63 - (high - 1) % 64) } else { u64::MAX };
+            *word |= from & to;
+        }
     }
 
     /// The cell `low` and all above it.
@@ -39,9 +44,18 @@ impl Bits {
         self.0.iter_mut().zip(other.0).for_each(|(word, more)| *word |= more);
     }
 
-    /// Takes the other's cells away.
-    pub(super) fn remove(&mut self, other: &Self) {
+    /// Keeps only the cells that are not the other's.
+    fn remove(&mut self, other: &Self) {
         self.0.iter_mut().zip(other.0).for_each(|(word, less)| *word &= !less);
+    }
+
+    /// Keeps only the cell `low` and those above it.
+    fn remove_below(&mut self, low: usize) {
+        let word = low / 64;
+        self.0[..word.min(WORDS)].fill(0);
+        if let Some(word) = self.0.get_mut(word) {
+            *word &= u64::MAX << (low % 64);
+        }
     }
 
     /// Adds the other's cells that are missing and takes away those that are there.
@@ -61,7 +75,7 @@ impl Bits {
         std::iter::from_fn(move || {
             let low = rest.lowest()?;
             let high = rest.next_free(low);
-            rest.remove(&Self::run(low, high));
+            rest.remove_below(high);
             Some((low, high))
         })
     }
@@ -82,7 +96,7 @@ impl Bits {
             (low < CELLS).then(|| {
                 let high = rest.lowest().unwrap_or(CELLS);
                 let next = rest.next_free(high);
-                rest.remove(&Self::run(high, next));
+                rest.remove_below(next);
                 (std::mem::replace(&mut low, next), high)
             })
         })

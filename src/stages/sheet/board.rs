@@ -133,7 +133,7 @@ impl Board {
             }
             let mut taken = self.columns[index].taken;
             for &(low, high) in runs {
-                taken.add(&Bits::run(spot.across + usize::from(low), spot.across + usize::from(high)));
+                taken.add_run(spot.across + usize::from(low), spot.across + usize::from(high));
             }
             self.columns[index] = Column::new(taken, rows, self.least);
         }

@@ -75,8 +75,17 @@ pub(super) struct Task<'a> {
     least: usize,
 }
 
-/// How many kinds in a row may find no place before the search skips some: kits have fewer kinds, large jobs stay fast.
-const PATIENCE: usize = 64;
+/// How many kinds in a row may find no place on a sheet before the search skips some: most kits have fewer kinds, and
+/// the time that a sheet takes does not grow with the job.
+const PATIENCE: u32 = 24;
+
+/// After this many more without a place it skips twice as many.
+const DOUBLING: u32 = 6;
+
+/// How far down the list the next kind to try is, after so many in a row without a place.
+fn stride(failed: u32) -> usize {
+    1 << (failed.saturating_sub(PATIENCE).div_ceil(DOUBLING)).min(16)
+}
 
 impl<'a> Task<'a> {
     /// A task; every kind fits one of the sizes.
@@ -180,14 +189,14 @@ impl<'a> Task<'a> {
         let (length, width) = self.sizes[size].within(self.room);
         let mut board = Board::new(length, width, self.grid, self.least);
         let mut filled = Filled { size, missing, puts: Vec::new(), area: 0.0, reach: 0.0 };
-        let (mut next, mut failed) = (0, 0);
+        let (mut next, mut failed) = (0, 0_u32);
         while next < order.len() && filled.area < length * width {
             let kind = order[next];
             let before = filled.puts.len();
             self.put_copies(kind, left[kind], &mut board, &mut filled);
             let all = filled.puts.len() - before == left[kind] as usize;
             failed = if all { 0 } else { failed + 1 };
-            next += 1 + failed / PATIENCE;
+            next += stride(failed);
         }
         filled
     }

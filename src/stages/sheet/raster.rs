@@ -165,9 +165,9 @@ impl Cells {
         for column in low..high {
             let (a, b) = (column_start(column, grid), column_start(column + 1, grid));
             let (a, b) = (a.max(x0), b.min(x1).max(x0));
-            let taken = Bits::run(row_down(edge.bottom(a, b), grid), row_up(edge.top(a, b), grid));
+            let (low, high) = (row_down(edge.bottom(a, b), grid), row_up(edge.top(a, b), grid));
             if let Some(bits) = self.column(column) {
-                bits.add(&taken);
+                bits.add_run(low, high);
             }
         }
     }
