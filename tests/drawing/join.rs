@@ -346,6 +346,41 @@ fn a_bow_tie_is_no_sliver() {
 }
 
 #[test]
+fn what_runs_out_of_a_closed_outline_and_back_is_left_out_and_told() {
+    let corner = [(0.0, 0.0), (-0.5, -0.5), (0.0, 0.0), (40.0, 0.0), (40.0, 9.0), (0.0, 9.0)];
+    let bent = [
+        (0.0, 20.0),
+        (40.0, 20.0),
+        (40.0, 29.0),
+        (20.0, 29.0),
+        (20.0, 25.0),
+        (15.0, 25.0),
+        (20.0, 25.0),
+        (20.0, 29.0),
+        (0.0, 29.0),
+    ];
+    let past_the_corner = [(0.0, 40.0), (43.0, 40.0), (40.0, 40.0), (40.0, 49.0), (0.0, 49.0)];
+    for turn in 0..5 {
+        let turned = |points: &[XY]| {
+            let mut points = points.to_vec();
+            points.rotate_left(turn);
+            polyline(&points)
+        };
+        let (drawing, problems) = joined(vec![turned(&corner), turned(&bent), turned(&past_the_corner)]);
+        assert_eq!(codes(&problems), ["out-and-back"], "{turn}");
+        assert_eq!(problems[0].severity, Severity::Warning);
+        assert_eq!(areas(&drawing).len(), 3);
+        assert!(areas(&drawing).iter().all(|a| (a - 360.0).abs() < 1e-6), "{:?}", areas(&drawing));
+    }
+}
+
+#[test]
+fn a_thin_notch_is_kept() {
+    let notched = [(0.0, 0.0), (40.0, 0.0), (40.0, 9.0), (20.01, 9.0), (20.0, 2.0), (19.99, 9.0), (0.0, 9.0)];
+    assert_areas(vec![polyline(&notched)], &[360.0 - 0.07]);
+}
+
+#[test]
 fn an_outline_that_encloses_nothing_is_told() {
     let (drawing, problems) = joined(vec![polyline(&[(0.0, 0.0), (20.0, 0.0)])]);
     assert!(drawing.outlines.is_empty());

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::loose::{self, Rest};
 use super::net::Net;
 use super::outlines::{self, Ring};
+use super::spur::{Spurs, without_spurs};
 use super::walk::{self, Step};
 use super::{Joining, Removed, SAME, Stroke, close, counted, double, is_closed, is_speck, meet, place};
 use crate::geometry::curve::Curve;
@@ -42,6 +43,7 @@ struct Attempt {
     rest: Vec<usize>,
     doubled: (usize, Option<Point>),
     specks: usize,
+    spurs: Spurs,
 }
 
 fn attempt(strokes: &[Drawn<Stroke>], apart: &BTreeSet<usize>, joining: Joining) -> Attempt {
@@ -54,16 +56,16 @@ fn attempt(strokes: &[Drawn<Stroke>], apart: &BTreeSet<usize>, joining: Joining)
     meet::tee(&mut net, joining.join_mm, joining.tolerance_mm);
     close::settle(&mut net);
     let walked = walk::walk(&net);
-    let mut specks = net.specks;
+    let (mut specks, mut spurs) = (net.specks, Spurs::default());
     let mut rings: Vec<Ring> = Vec::with_capacity(closed.len() + walked.loops.len());
     for number in closed {
         let (ring, dropped) = outlines::closed_stroke(&strokes[number].item, number);
         specks += dropped;
-        rings.extend(ring);
+        rings.extend(ring.map(|ring| without_spurs(ring, &mut spurs)));
     }
     rings.extend(walked.loops.iter().map(|steps| ring_of(&net, steps, joining.join_mm)));
     rings.sort_by_key(|ring| ring.stroke);
-    Attempt { net, rings, shared: walked.shared, rest: walked.rest, doubled, specks }
+    Attempt { net, rings, shared: walked.shared, rest: walked.rest, doubled, specks, spurs }
 }
 
 /// The curves of a stroke; a closed one whose last curve stops short gets its closing line.
@@ -123,6 +125,7 @@ fn finish(
     tell_shared(&found, problems);
     removed.doubled += found.doubled.0;
     removed.specks += found.specks;
+    removed.spurs.add(found.spurs);
     removed.at = removed.at.or(found.doubled.1);
     outlines
 }

@@ -1,6 +1,6 @@
 //! What a reader found, joined: strokes to closed outlines and open lines, repaired where that is safe.
 //!
-//! In this order: strokes that are closed by themselves are loops. Of the others, lines drawn twice and stretches that
+//! In this order: strokes that are closed by themselves are loops, without what runs out of them and back. Of the others, lines drawn twice and stretches that
 //! lie on other lines are removed; ends that are one point are joined, the smallest gap first; ends on the middle of a
 //! line cut it there. What then closes is a loop; where lines branch, as where two parts share an edge that is drawn
 //! once, the faces between the lines are loops. A loose end on a closed stroke takes that stroke apart into its lines and
@@ -16,6 +16,7 @@ mod lines;
 mod meet;
 mod net;
 mod outlines;
+mod spur;
 mod walk;
 
 use super::{Drawing, Drawn, Found, Role, Stroke};
@@ -48,6 +49,7 @@ struct Removed {
     doubled: usize,
     loops: usize,
     specks: usize,
+    spurs: spur::Spurs,
     at: Option<Point>,
 }
 
@@ -92,6 +94,16 @@ fn tell_removed(removed: Removed, problems: &mut Problems) {
     if removed.specks > 0 {
         let message = format!("{} of no length left out", counted(removed.specks, "line"));
         problems.push(Problem::note("zero-length", message));
+    }
+    if let Some((at, length)) = removed.spurs.first {
+        let message = format!(
+            "{} out of an outline and back over itself left out, the first of {length:.2} mm to {}",
+            counted(removed.spurs.count, "run"),
+            place(at)
+        );
+        let hint =
+            "it encloses nothing: draw it as a slot, or as a line on a score layer, if it is to be cut";
+        problems.push(Problem::warning("out-and-back", message).at(at).hint(hint));
     }
 }
 
