@@ -13,7 +13,7 @@ use crate::problem::{Problem, Problems};
 use crate::stages::drawing::{Drawn, Role};
 
 /// Vertices nearer to each other than this, in millimetres, are one: the offset wants none nearer.
-const REPEAT: f64 = 1e-5;
+pub(super) const REPEAT: f64 = 1e-5;
 
 /// An outline whose lines come nearer to each other than this, in millimetres, crosses or touches itself.
 const TOUCHES: f64 = 1e-6;

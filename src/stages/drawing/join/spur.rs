@@ -1,7 +1,7 @@
 //! Lines that run out from an outline and back over themselves: they enclose nothing, and are taken out.
 
 use super::SAME;
-use super::outlines::Ring;
+use super::outlines::{REPEAT, Ring};
 use crate::geometry::Point;
 use crate::geometry::curve::Curve;
 
@@ -51,10 +51,10 @@ pub(super) fn without_spurs(ring: Ring, all: &mut Spurs) -> Ring {
 
 fn add(kept: &mut Vec<Curve>, mut curve: Curve, spurs: &mut Spurs) {
     while let Some(last) = kept.last() {
-        let Some(rest) = spared(last, &curve) else { break };
+        let Some(mut rest) = spared(last, &curve) else { break };
         spurs.note(curve.from(), last.length().min(curve.length()));
         kept.pop();
-        match rest {
+        match rest.pop() {
             Some(line) => curve = line,
             None => return,
         }
@@ -62,18 +62,18 @@ fn add(kept: &mut Vec<Curve>, mut curve: Curve, spurs: &mut Spurs) {
     kept.push(curve);
 }
 
-/// Where the second curve runs back over the first: what is left of both, if anything.
-fn spared(out: &Curve, back: &Curve) -> Option<Option<Curve>> {
+/// Where the second curve runs back over the first: what is left of both, one line or nothing.
+fn spared(out: &Curve, back: &Curve) -> Option<Vec<Curve>> {
     let near = SAME.min(ASIDE * out.length().min(back.length()));
-    if out.from().distance(back.to()) <= SAME
+    if out.from().distance(back.to()) <= REPEAT
         && [0.25, 0.5, 0.75].iter().all(|&t| out.at(t).distance(back.at(1.0 - t)) <= near)
     {
-        return Some(None);
+        return Some(Vec::new());
     }
     let (Curve::Segment(a), Curve::Segment(b)) = (out, back) else { return None };
     if !a.is_line() || !b.is_line() || a.chord().dot(b.chord()) >= 0.0 {
         return None;
     }
     let (long, end) = if a.length() >= b.length() { (a, b.to) } else { (b, a.from) };
-    (long.nearest(end).1 <= near).then(|| Some(Curve::line(a.from, b.to)))
+    (long.nearest(end).1 <= near).then(|| vec![Curve::line(a.from, b.to)])
 }
