@@ -1,6 +1,6 @@
 //! Pictures of sheets with all that is done on them.
 
-use grainwise::geometry::{Outline, Placement, Point, Region, Vec2};
+use grainwise::geometry::{Chain, Outline, Placement, Point, Region, Vec2, Vertex};
 use grainwise::problem::Problem;
 use grainwise::shop::LaserSetting;
 use grainwise::stages::cut::{Cut, Operation, Path, Settings, SheetCuts, Tab};
@@ -148,6 +148,20 @@ fn the_band_lies_where_the_cut_runs_and_is_as_wide_as_the_kerf() {
     let px = 96.0 / 25.4;
     assert!((band.width() / px - 40.2).abs() < ROUNDING, "{}", band.width() / px);
     assert!((band.height() / px - 40.2).abs() < ROUNDING, "{}", band.height() / px);
+}
+
+#[test]
+fn travel_leads_to_a_name_and_not_from_stroke_to_stroke() {
+    let (parts, mut cuts) = sheet();
+    let stroke = |x: f64| {
+        let ends = vec![Vertex::new(x, 10.0, 0.0), Vertex::new(x, 14.0, 0.0)];
+        let path = Path::Open(Chain::new(ends).unwrap());
+        Cut { operation: Operation::Mark, placed: 0, path, tabs: Vec::new() }
+    };
+    cuts[0].cuts.splice(0..0, [stroke(41.0), stroke(43.0)]);
+    let text = drawn(&parts, &cuts, &[]);
+    assert!(text.contains("M0 0L41 10") && text.contains("M43 14L35.9 25"));
+    assert!(!text.contains("M41 14L43 10"));
 }
 
 #[test]

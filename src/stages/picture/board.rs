@@ -141,17 +141,23 @@ fn all_cuts(sheet: &SheetCuts, page: &mut Page) {
     let (mut marks, mut scores, mut travel) = <(PathData, PathData, PathData)>::default();
     let mut order = PathData::default();
     let mut at = Point::ZERO;
-    for (index, cut) in sheet.cuts.iter().enumerate() {
+    let (mut number, mut writing) = (0, None);
+    for cut in &sheet.cuts {
         let segments = segments(&cut.path);
         let (Some(first), Some(last)) = (segments.first(), segments.last()) else { continue };
-        travel.begin(at);
-        travel.line(first.from);
-        at = last.to;
+        // Hops between the strokes of one name would only hide it.
+        let mark = (cut.operation == Operation::Mark).then_some(cut.placed);
+        if mark.is_none() || mark != writing {
+            travel.begin(at);
+            travel.line(first.from);
+        }
+        (at, writing) = (last.to, mark);
         match cut.operation {
             Operation::Mark => marks.chain(segments),
             Operation::Score => scores.chain(segments),
             Operation::CutInside | Operation::CutOutside => {
-                order_number(index + 1, first, page.letter, &mut order);
+                number += 1;
+                order_number(number, first, page.letter, &mut order);
                 band(&segments, cut, &mut bands, &mut tabs);
             }
         }
@@ -189,7 +195,7 @@ fn order_height(letter: f64) -> f64 {
     (0.28 * letter).clamp(0.9, 2.2)
 }
 
-/// Which cut this is, beside its beginning.
+/// Which of the cuts through this is, beside its beginning.
 fn order_number(number: usize, first: &Segment, letter: f64, order: &mut PathData) {
     let tangent = first.tangent(0.0);
     let height = order_height(letter);
