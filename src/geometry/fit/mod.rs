@@ -6,7 +6,7 @@
 //! - Lines and arcs that stand by themselves come out as they were drawn, to the last bit.
 //! - Where the direction breaks by more than [`KINK_DEG`] there is a corner, and it stays where it is. Curves that meet
 //!   more smoothly are one run, fitted as a whole, and no joint within it turns by more than that.
-//! - Many short lines that trace a smooth curve (see [`trace`]) are fitted as a curve; lines that run straight on
+//! - Many short lines that trace a smooth curve (see `trace`) are fitted as a curve; lines that run straight on
 //!   become one.
 //! - A run that closes on itself without a corner may begin anywhere. One that is round becomes two half circles.
 //! - Where two strands lie so close that the tolerance would let them meet, all is fitted closer, up to a few thousand
