@@ -70,7 +70,8 @@ fn printable(text: &str) -> String {
 /// What was found and made, as a table.
 pub(super) fn kit(title: &str, kit: &Kit, problems: &Problems) -> String {
     let pieces: u32 = kit.parts.iter().map(|part| part.copies).sum();
-    let mass: f64 = kit.parts.iter().map(|part| part.mass_g * f64::from(part.copies)).sum();
+    // From 0.0, since nothing at all would add up to -0.0.
+    let mass = kit.parts.iter().fold(0.0, |sum, part| sum + part.mass_g * f64::from(part.copies));
     let mut told = printable(title) + "\n";
     for drawing in &kit.drawings {
         let count = |kinds: &std::collections::BTreeMap<String, usize>| {
