@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 use clap_complete::Shell;
 
+use crate::stages::job::size::parse_sheet;
 use crate::units::Unit;
 
 const EXAMPLES: &str = "\
@@ -197,8 +198,5 @@ fn zero_or_more(text: &str) -> Result<f64, String> {
 }
 
 fn sheet_size(text: &str) -> Result<(f64, f64), String> {
-    let (length, width) = text
-        .split_once(['x', 'X', '×'])
-        .ok_or_else(|| format!("'{text}' is not LENGTHxWIDTH, such as 1000x100"))?;
-    Ok((above_zero(length)?, above_zero(width)?))
+    parse_sheet(text, Unit::Millimetre).map_err(|e| e.to_string())
 }

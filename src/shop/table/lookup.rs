@@ -82,16 +82,7 @@ fn at_thickness(rows: &[LaserRow], thickness_mm: f64) -> Result<LaserSetting, Ou
     let mark = |s: &LaserSetting| Beam { minutes: 1.0 / s.mark_feed_mm_min, power: s.mark_power };
     let (cut, score, mark) =
         (of(a).towards(of(b), t), score(a).towards(score(b), t), mark(a).towards(mark(b), t));
-    Ok(LaserSetting {
-        feed_mm_min: f64::from(passes) / cut.minutes,
-        power: cut.power,
-        passes,
-        kerf_mm: between(a.kerf_mm, b.kerf_mm, t),
-        score_feed_mm_min: 1.0 / score.minutes,
-        score_power: score.power,
-        mark_feed_mm_min: 1.0 / mark.minutes,
-        mark_power: mark.power,
-    })
+    Ok(setting(passes, between(a.kerf_mm, b.kerf_mm, t), &cut, &score, &mark))
 }
 
 /// Minutes per millimetre of finished cut, and the fraction of power while it lasts.
@@ -128,11 +119,16 @@ fn between_beams((a_w, a): (f64, &LaserSetting), (b_w, b): (f64, &LaserSetting),
     let cut = mix(whole(a), a.power, whole(b), b.power);
     let score = mix(1.0 / a.score_feed_mm_min, a.score_power, 1.0 / b.score_feed_mm_min, b.score_power);
     let mark = mix(1.0 / a.mark_feed_mm_min, a.mark_power, 1.0 / b.mark_feed_mm_min, b.mark_power);
+    setting(passes, between(a.kerf_mm, b.kerf_mm, t), &cut, &score, &mark)
+}
+
+/// The setting whose cut, score and mark these beams make.
+fn setting(passes: u32, kerf_mm: f64, cut: &Beam, score: &Beam, mark: &Beam) -> LaserSetting {
     LaserSetting {
         feed_mm_min: f64::from(passes) / cut.minutes,
         power: cut.power,
         passes,
-        kerf_mm: between(a.kerf_mm, b.kerf_mm, t),
+        kerf_mm,
         score_feed_mm_min: 1.0 / score.minutes,
         score_power: score.power,
         mark_feed_mm_min: 1.0 / mark.minutes,
