@@ -1,12 +1,93 @@
 //! Bytes to [`Proof`]: reads a written file back as the machine would and compares what it would cut with the parts.
 //!
-//! Shares no code with `write` beyond the shop's data: it judges bytes.
+//! Takes files as bytes, and the plan of the sheet that each is for. Gives what would come off the machine, piece by
+//! piece, with the worst places. Shares no code with `write` beyond the shop's data: it judges bytes.
+//!
+//! A file goes through `read` (bytes to [`Program`]), `sweep` (a program's traces to the wood that is left) and `compare`
+//! (what is left to the pieces of the [`Plan`]).
 
+pub mod limits;
 pub mod ngc;
+pub mod plan;
+pub mod program;
+pub mod read;
 
-/// What reading the files back showed.
+use crate::geometry::Point;
+use crate::problem::Problem;
+pub use limits::Limits;
+pub use plan::{Plan, Wanted};
+pub use program::{Corner, Does, Program, Totals, Trace};
+
+/// A file to be proved.
+#[derive(Clone, Copy, Debug)]
+pub struct Source<'a> {
+    /// Its name, for messages.
+    pub name: &'a str,
+    /// What it holds.
+    pub bytes: &'a [u8],
+}
+
+/// What reading files back showed.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Proof {
-    /// Whether every piece is right.
-    pub ok: bool,
+    /// Every file that was read, in order.
+    pub files: Vec<FileProof>,
+}
+
+/// What one file would cut.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct FileProof {
+    /// Its name.
+    pub file: String,
+    /// The sheet that it cuts; none where no plan is known.
+    pub sheet: Option<usize>,
+    /// What would come off.
+    pub pieces: Vec<PieceProof>,
+    /// What it comes to.
+    pub totals: Totals,
+    /// Everything wrong with it; places are on the sheet.
+    pub problems: Vec<Problem>,
+}
+
+/// One piece that would come off, held against the piece that is wanted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PieceProof {
+    /// Name of the part.
+    pub id: String,
+    /// Which piece of it, from 1.
+    pub copy: u32,
+    /// Of the other hand.
+    pub mirrored: bool,
+    /// How deep beam or cutter goes into the piece, mm, and where; negative where a rim is left everywhere.
+    pub gouge: Worst,
+    /// How far wood stands out beyond the piece, mm, and where; tabs and corners that a round beam or cutter cannot
+    /// reach are not counted.
+    pub excess: Worst,
+    /// Corners that a round beam or cutter cannot reach.
+    pub unreachable_corners: usize,
+    /// Tabs found: width and height of the wood, mm.
+    pub tabs: Vec<[f64; 2]>,
+}
+
+/// A measure and the place on the sheet where it is worst.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Worst {
+    /// mm.
+    pub mm: f64,
+    /// Where.
+    pub at: Point,
+}
+
+impl Proof {
+    /// Whether every file is right.
+    pub fn ok(&self) -> bool {
+        self.files.iter().all(FileProof::ok)
+    }
+}
+
+impl FileProof {
+    /// Whether nothing that matters is wrong with it.
+    pub fn ok(&self) -> bool {
+        !self.problems.iter().any(|p| p.severity == crate::problem::Severity::Error)
+    }
 }

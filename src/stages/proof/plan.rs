@@ -1,0 +1,106 @@
+//! What should come off one sheet: the pieces as they are drawn, where they lie, how they are held. Made from the parts and
+//! the layout alone; of the cuts it takes only what cannot be drawn: how many tabs of which size hold a piece.
+
+use crate::geometry::{Chain, Placement, Point, Region};
+use crate::stages::cut::{Operation, Path, Settings, SheetCuts};
+use crate::stages::part::Part;
+
+/// What should come off a sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plan {
+    /// The sheet's number.
+    pub sheet: usize,
+    /// Length along the grain and width across it, mm.
+    pub size_mm: [f64; 2],
+    /// Thickness of the wood, mm.
+    pub thickness_mm: f64,
+    /// Width that beam or cutter removes, mm.
+    pub kerf_mm: f64,
+    /// How it is cut.
+    pub settings: Settings,
+    /// The pieces.
+    pub pieces: Vec<Wanted>,
+}
+
+/// One piece that should come off.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wanted {
+    /// Name of its part.
+    pub id: String,
+    /// Which of the parts.
+    pub part: usize,
+    /// Which piece of it, from 1.
+    pub copy: u32,
+    /// Where it lies.
+    pub placement: Placement,
+    /// Its material on the sheet.
+    pub region: Region,
+    /// A point in its material on the sheet.
+    pub at: Point,
+    /// Lines scored on it, on the sheet.
+    pub scores: Vec<Chain>,
+    /// Lines marked on it, on the sheet.
+    pub marks: Vec<Chain>,
+    /// Direction of its grain on the sheet, degrees, 0 up to 180; none where any will do.
+    pub grain_deg: Option<f64>,
+    /// Tabs around it: width and height of the wood left, mm.
+    pub tabs: Vec<[f64; 2]>,
+    /// Tabs in its holes, which hold their waste.
+    pub waste_tabs: Vec<[f64; 2]>,
+}
+
+impl Plan {
+    /// The plan of one sheet.
+    pub fn of(cuts: &SheetCuts, parts: &[Part]) -> Self {
+        let sheet = &cuts.sheet;
+        let pieces = sheet.placed.iter().enumerate();
+        Self {
+            sheet: sheet.number,
+            size_mm: [sheet.length_mm, sheet.width_mm],
+            thickness_mm: sheet.thickness_mm,
+            kerf_mm: cuts.kerf_mm,
+            settings: cuts.settings,
+            pieces: pieces
+                .map(|(i, placed)| {
+                    let part = &parts[placed.part];
+                    let held = |operation| tabs(cuts, i, operation);
+                    Wanted {
+                        tabs: held(Operation::CutOutside),
+                        waste_tabs: held(Operation::CutInside),
+                        ..Wanted::of(part, placed.part, placed.copy, placed.placement)
+                    }
+                })
+                .collect(),
+        }
+    }
+}
+
+impl Wanted {
+    /// A piece of a part at its place, with no tabs.
+    pub fn of(part: &Part, index: usize, copy: u32, placement: Placement) -> Self {
+        let chains = |chains: &[Chain]| chains.iter().map(|chain| chain.placed(&placement)).collect();
+        Self {
+            id: part.id.clone(),
+            part: index,
+            copy,
+            placement,
+            region: part.region.placed(&placement),
+            at: placement.point(part.at),
+            scores: chains(&part.scores),
+            marks: chains(&part.marks),
+            grain_deg: part.grain_deg.map(|deg| placement.grain_deg(deg)),
+            tabs: Vec::new(),
+            waste_tabs: Vec::new(),
+        }
+    }
+}
+
+/// Widths and heights of a piece's tabs on the paths of one operation.
+fn tabs(cuts: &SheetCuts, placed: usize, operation: Operation) -> Vec<[f64; 2]> {
+    let of_piece = cuts.cuts.iter().filter(|cut| cut.placed == placed && cut.operation == operation);
+    let closed = of_piece.filter(|cut| matches!(cut.path, Path::Closed(_)));
+    closed
+        .flat_map(|cut| &cut.tabs)
+        .map(|tab| [tab.to_mm - tab.from_mm - cuts.kerf_mm, tab.height_mm])
+        .collect()
+}
