@@ -3,3 +3,4 @@
 mod independent;
 mod ngc;
 mod round_trip;
+mod traces;

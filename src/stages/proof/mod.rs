@@ -11,6 +11,8 @@ pub mod ngc;
 pub mod plan;
 pub mod program;
 pub mod read;
+mod totals;
+mod way;
 
 use crate::geometry::Point;
 use crate::problem::Problem;
