@@ -1,5 +1,6 @@
 //! Tests of proof.
 
+mod figures;
 mod independent;
 mod ngc;
 mod round_trip;

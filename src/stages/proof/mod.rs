@@ -6,6 +6,7 @@
 //! A file goes through `read` (bytes to [`Program`]), `sweep` (a program's traces to the wood that is left) and `compare`
 //! (what is left to the pieces of the [`Plan`]).
 
+mod figures;
 pub mod limits;
 pub mod ngc;
 pub mod plan;
@@ -14,8 +15,11 @@ pub mod read;
 mod totals;
 mod way;
 
-use crate::geometry::Point;
+use std::sync::Arc;
+
+use crate::geometry::{Point, Segment};
 use crate::problem::Problem;
+pub use figures::Figures;
 pub use limits::Limits;
 pub use plan::{Plan, Wanted};
 pub use program::{Corner, Does, Program, Totals, Trace};
@@ -49,6 +53,34 @@ pub struct FileProof {
     pub totals: Totals,
     /// Everything wrong with it; places are on the sheet.
     pub problems: Vec<Problem>,
+    /// The plan that it was held against; none where no plan is known.
+    pub plan: Option<Arc<Plan>>,
+    /// What it does to the wood, as read back.
+    pub cutting: Cutting,
+}
+
+/// What a file does to the wood, as read back: for those who want to see it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Cutting {
+    /// The stretches in the order in which they are made.
+    pub traces: Vec<Trace>,
+    /// What each trace is there for; as many as there are traces.
+    pub kinds: Vec<Kind>,
+    /// For each tab, the path over it along which the cut is lifted or left out.
+    pub tabs: Vec<Vec<Segment>>,
+}
+
+/// What a trace is there for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Through the wood.
+    Through,
+    /// A pass on the way to it.
+    Upper,
+    /// Part of the way.
+    Score,
+    /// Drawn.
+    Mark,
 }
 
 /// One piece that would come off, held against the piece that is wanted.

@@ -10,6 +10,8 @@ use crate::stages::part::Part;
 pub struct Plan {
     /// The sheet's number.
     pub sheet: usize,
+    /// Its wood, by name.
+    pub wood: String,
     /// Length along the grain and width across it, mm.
     pub size_mm: [f64; 2],
     /// Thickness of the wood, mm.
@@ -56,6 +58,7 @@ impl Plan {
         let pieces = sheet.placed.iter().enumerate();
         Self {
             sheet: sheet.number,
+            wood: sheet.wood.clone(),
             size_mm: [sheet.length_mm, sheet.width_mm],
             thickness_mm: sheet.thickness_mm,
             kerf_mm: cuts.kerf_mm,

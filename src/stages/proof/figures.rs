@@ -1,0 +1,52 @@
+//! What a proof comes to: how many pieces, the worst of each measure.
+
+use std::collections::BTreeMap;
+
+use super::{FileProof, PieceProof, Proof};
+
+/// The figures of one or more files. The same piece in several files, one for each format, is one piece with its worst.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Figures {
+    /// How many pieces would come off.
+    pub pieces: usize,
+    /// How deep the cut goes into a piece at the worst place, mm; 0 where it goes into none.
+    pub worst_gouge_mm: f64,
+    /// How far wood stands out beyond a piece at the worst place, mm.
+    pub worst_excess_mm: f64,
+    /// Corners that a round beam or cutter cannot reach.
+    pub unreachable_corners: usize,
+}
+
+impl Figures {
+    /// The worst of all measures, mm.
+    pub fn worst_mm(&self) -> f64 {
+        self.worst_gouge_mm.max(self.worst_excess_mm)
+    }
+}
+
+impl Proof {
+    /// The figures of all files together.
+    pub fn figures(&self) -> Figures {
+        let mut corners: BTreeMap<(Option<usize>, &str, u32), usize> = BTreeMap::new();
+        let mut figures = Figures::default();
+        for file in &self.files {
+            let (gouge, excess) = (file.worst(|p| p.gouge.mm), file.worst(|p| p.excess.mm));
+            figures.worst_gouge_mm = gouge.map_or(0.0, |p| p.gouge.mm).max(figures.worst_gouge_mm);
+            figures.worst_excess_mm = excess.map_or(0.0, |p| p.excess.mm).max(figures.worst_excess_mm);
+            for piece in &file.pieces {
+                let of_piece = corners.entry((file.sheet, &piece.id, piece.copy)).or_default();
+                *of_piece = piece.unreachable_corners.max(*of_piece);
+            }
+        }
+        figures.pieces = corners.len();
+        figures.unreachable_corners = corners.values().sum();
+        figures
+    }
+}
+
+impl FileProof {
+    /// The piece for which a measure is largest; the first of equals.
+    pub fn worst(&self, measure: impl Fn(&PieceProof) -> f64) -> Option<&PieceProof> {
+        self.pieces.iter().rev().max_by(|a, b| measure(a).total_cmp(&measure(b)))
+    }
+}
