@@ -5,3 +5,4 @@ mod independent;
 mod ngc;
 mod round_trip;
 mod traces;
+mod sweep;

@@ -14,6 +14,8 @@ pub mod program;
 pub mod read;
 mod totals;
 mod way;
+pub mod sweep;
+mod compare;
 
 use std::sync::Arc;
 
@@ -124,4 +126,25 @@ impl FileProof {
     pub fn ok(&self) -> bool {
         !self.problems.iter().any(|p| p.severity == crate::problem::Severity::Error)
     }
+}
+
+/// Reads one file and holds it against the plan of its sheet.
+pub fn judge(source: Source<'_>, reading: &read::Reading, plan: &Plan) -> FileProof {
+    let program = read::read(source, reading);
+    let (pieces, problems) = compare::compare(&program, plan, within_mm(reading));
+    let problems =
+        program.problems.iter().cloned().chain(problems.into_iter().map(|p| p.in_file(source.name)));
+    FileProof {
+        file: source.name.to_owned(),
+        sheet: Some(plan.sheet),
+        pieces,
+        totals: program.totals,
+        problems: problems.collect(),
+    }
+}
+
+/// How far pieces may be off, mm: a post that writes lines in the place of arcs strays by its own tolerance on top.
+fn within_mm(reading: &read::Reading) -> f64 {
+    let lines = reading.post.filter(|post| post.arcs.form == crate::shop::post::ArcForm::Lines);
+    compare::WITHIN_MM + lines.map_or(0.0, |post| post.arcs.tolerance_mm)
 }

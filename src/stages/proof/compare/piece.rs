@@ -1,0 +1,186 @@
+//! One wanted piece held against what is left of it: how deep the cut goes into it, and how far wood stands out.
+
+use crate::geometry::distance::{SegmentIndex, Visit, gap};
+use crate::geometry::{Outline, Point, Region, Vec2};
+
+use super::super::Worst;
+use super::super::plan::Wanted;
+use super::super::sweep::Polygon;
+use super::field::Field;
+use super::reach::clear_place;
+use super::runs::Gap;
+
+/// Places on a part's edge are looked at no farther apart than this, mm. What is narrower shows at the corners of the
+/// piece that is left.
+const STEP_MM: f64 = 2.0;
+
+/// Wood that stands out less than this is not looked at any closer, mm: far below what counts.
+const NOTHING_MM: f64 = 1e-4;
+
+/// A corner that keeps more wood than this, mm, is one that beam or cutter does not reach.
+const CORNER_MM: f64 = 0.02;
+
+/// What was found of a piece.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Found {
+    pub(super) gouge: Worst,
+    pub(super) excess: Worst,
+    pub(super) unreachable_corners: usize,
+    /// Outlines (0 the outer one, then the holes) of which nothing is cut.
+    pub(super) uncut: Vec<usize>,
+}
+
+/// A piece with its edge ready to be asked.
+pub(super) struct Piece<'a> {
+    pub(super) wanted: &'a Wanted,
+    edge: SegmentIndex,
+    /// Tabs at its edge.
+    pub(super) gaps: Vec<&'a Gap>,
+}
+
+impl<'a> Piece<'a> {
+    pub(super) fn new(wanted: &'a Wanted, gaps: Vec<&'a Gap>) -> Self {
+        Self { wanted, edge: SegmentIndex::of_region(&wanted.region), gaps }
+    }
+
+    /// Holds it against the field and against its island.
+    pub(super) fn found(&self, field: &Field, island: Option<&Polygon>) -> Found {
+        let mut found = Found { gouge: self.gouge(field), ..Found::default() };
+        self.edge_to_cut(field, &mut found);
+        if let Some(island) = island {
+            self.island_to_edge(field, island, &mut found);
+        }
+        found
+    }
+
+    /// How deep the cut goes into the material.
+    fn gouge(&self, field: &Field) -> Worst {
+        let near = gap(&self.edge, &field.all, field.radius);
+        let mut worst = Worst::default();
+        if let Some(near) = near {
+            worst = Worst { mm: field.radius - near.distance, at: near.from };
+        }
+        let crossed = near.is_some_and(|near| near.distance <= 0.0);
+        let mut look = |at: Point| {
+            if self.edge.winding(at) != 0 {
+                let mm = field.radius + self.edge.distance(at);
+                if mm > worst.mm {
+                    worst = Worst { mm, at };
+                }
+            }
+        };
+        let bounds = self.wanted.region.bounds();
+        if crossed {
+            field.all.visit(bounds, |which| {
+                let segment = field.all.segment(which);
+                [0.0, 0.5, 1.0].into_iter().for_each(|t| look(segment.at(t)));
+                Visit::Go
+            });
+        } else {
+            // What does not cross the edge lies on one side of it from beginning to end.
+            field.beginnings(bounds, &mut look);
+        }
+        worst
+    }
+
+    /// From places on the part's edge to the nearest cut.
+    fn edge_to_cut(&self, field: &Field, found: &mut Found) {
+        for (number, outline) in self.wanted.region.outlines().enumerate() {
+            let mut cut = false;
+            each_place(outline, |at, out, corner| {
+                let off = field.bottom.distance(at) - field.radius;
+                cut |= off <= CORNER_MM;
+                if off <= NOTHING_MM.max(found.excess.mm) && !(corner && off > CORNER_MM)
+                    || self.held(at, field.radius)
+                {
+                    return;
+                }
+                let best = clear_place(&self.edge, at + out * field.radius, out, field.radius);
+                let least = best.map_or(off, |place| place.distance(at) - field.radius);
+                found.unreachable_corners += usize::from(corner && least > CORNER_MM);
+                if off - least > found.excess.mm {
+                    found.excess = Worst { mm: off - least, at };
+                }
+            });
+            if !cut {
+                found.uncut.push(number);
+            }
+        }
+    }
+
+    /// From the corners of what is left to the part's edge.
+    fn island_to_edge(&self, field: &Field, island: &Polygon, found: &mut Found) {
+        let least = found.excess.mm.max(NOTHING_MM);
+        let mut worst = Worst { mm: least, at: found.excess.at };
+        for &at in island.iter().flatten() {
+            let Some(near) = self.edge.nearest(at) else { return };
+            if near.distance <= worst.mm || self.edge.winding(at) != 0 || self.held(at, field.radius) {
+                continue;
+            }
+            let mm = self.stands_out(at, near.distance, (at - near.at) / near.distance, field.radius);
+            if mm > worst.mm {
+                worst = Worst { mm, at };
+            }
+        }
+        if worst.mm > least {
+            found.excess = worst;
+        }
+    }
+
+    /// How far a place outside the part stands out from what beam or cutter could not have reached.
+    fn stands_out(&self, at: Point, distance: f64, out: Vec2, radius: f64) -> f64 {
+        if distance >= radius {
+            return distance;
+        }
+        let best = clear_place(&self.edge, at, out, radius);
+        best.map_or(0.0, |place| (radius - place.distance(at)).clamp(0.0, distance))
+    }
+
+    /// Whether a tab holds the piece here.
+    fn held(&self, at: Point, radius: f64) -> bool {
+        self.gaps.iter().any(|gap| gap.distance(at) <= radius + gap.slack + CORNER_MM)
+    }
+
+    /// Which outline is nearest to a place: 0 the outer one, then the holes; and how near.
+    pub(super) fn nearest_outline(&self, at: Point) -> (usize, f64) {
+        let Some(near) = self.edge.nearest(at) else { return (0, f64::INFINITY) };
+        (outline_of(&self.wanted.region, near.segment), near.distance)
+    }
+
+    /// Whether a place lies in the material, or no farther out than `slack`.
+    pub(super) fn holds(&self, at: Point, slack: f64) -> bool {
+        self.edge.winding(at) != 0 || self.edge.is_nearer(at, slack)
+    }
+}
+
+/// Which outline of a region its segment of this number belongs to.
+fn outline_of(region: &Region, segment: usize) -> usize {
+    let mut before = 0;
+    for (number, outline) in region.outlines().enumerate() {
+        before += outline.vertices().len();
+        if segment < before {
+            return number;
+        }
+    }
+    0
+}
+
+/// Calls with places along an outline: every corner, with the direction between its sides that leads out of the material,
+/// and places between them.
+fn each_place(outline: &Outline, mut each: impl FnMut(Point, Vec2, bool)) {
+    let right = |way: Vec2| Vec2::new(way.y, -way.x);
+    let mut before = outline.segments().next_back().map_or(Vec2::ZERO, |s| s.tangent(1.0));
+    for segment in outline.segments() {
+        let ahead = segment.tangent(0.0);
+        let both = right(before) + right(ahead);
+        let length = both.hypot();
+        let out = if length > NOTHING_MM { both / length } else { right(ahead) };
+        each(segment.from, out, true);
+        let count = (segment.length() / STEP_MM).ceil().max(1.0);
+        for i in 0..count as usize {
+            let t = (i as f64 + 0.5) / count;
+            each(segment.at(t), right(segment.tangent(t)), false);
+        }
+        before = segment.tangent(1.0);
+    }
+}

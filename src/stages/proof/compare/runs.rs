@@ -1,0 +1,325 @@
+//! Traces to the runs that are through the wood, and the gaps between them: tabs.
+
+use crate::geometry::{Point, Segment};
+
+use super::super::program::Trace;
+use super::kinds::{Kind, SAME_HEIGHT_MM};
+
+/// A stretch that is cut through without a break.
+#[derive(Clone, Debug)]
+pub(super) struct Run {
+    /// Its segments, each beginning where the one before ends.
+    pub(super) segments: Vec<Segment>,
+    /// Which trace it began in.
+    pub(super) trace: usize,
+    /// How often the same is run.
+    pub(super) times: u32,
+}
+
+/// Wood left between the ends of two runs.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Gap {
+    /// The way across: as a cutter is lifted over it, or straight where a beam goes dark.
+    pub(super) over: Vec<Segment>,
+    /// How far the way across may lie from the path between the runs, mm.
+    pub(super) slack: f64,
+}
+
+/// All that is through the wood.
+#[derive(Debug, Default)]
+pub(super) struct Through {
+    pub(super) runs: Vec<Run>,
+    pub(super) gaps: Vec<Gap>,
+    /// Ends that lead nowhere, with the run that they belong to.
+    pub(super) loose: Vec<(usize, Point)>,
+}
+
+/// Ends nearer than this are one, mm: what two posts' rounding makes of one point.
+const SAME_END_MM: f64 = 0.006;
+
+/// A gap longer than this is no tab, mm.
+const LONGEST_TAB_MM: f64 = 30.0;
+
+impl Run {
+    pub(super) fn begin(&self) -> Point {
+        self.segments[0].from
+    }
+
+    pub(super) fn end(&self) -> Point {
+        self.segments[self.segments.len() - 1].to
+    }
+
+    fn is_closed(&self) -> bool {
+        self.begin().distance(self.end()) <= SAME_END_MM
+    }
+}
+
+impl Gap {
+    /// A straight way, where the path may have curved: on a circle as small as the gap is long its middle would lie an
+    /// eighth of the length away.
+    fn straight(from: Point, to: Point) -> Self {
+        Self { over: vec![Segment::line(from, to)], slack: SAME_END_MM + from.distance(to) / 8.0 }
+    }
+
+    /// The way of a lifted cutter; none where it came down where it went up.
+    fn lifted(over: Vec<Segment>) -> Option<Self> {
+        let gap = Self { over, slack: SAME_END_MM };
+        (!gap.over.is_empty() && gap.length() > SAME_END_MM).then_some(gap)
+    }
+
+    pub(super) fn from(&self) -> Point {
+        self.over[0].from
+    }
+
+    pub(super) fn to(&self) -> Point {
+        self.over[self.over.len() - 1].to
+    }
+
+    pub(super) fn length(&self) -> f64 {
+        self.over.iter().map(Segment::length).sum()
+    }
+
+    pub(super) fn middle(&self) -> Point {
+        let mut rest = self.length() / 2.0;
+        for segment in &self.over {
+            let length = segment.length();
+            if rest <= length {
+                return segment.at(rest / length.max(f64::MIN_POSITIVE));
+            }
+            rest -= length;
+        }
+        self.to()
+    }
+
+    /// Distance from a point to the way across, mm.
+    pub(super) fn distance(&self, point: Point) -> f64 {
+        self.over.iter().map(|segment| segment.nearest(point).1).fold(f64::INFINITY, f64::min)
+    }
+}
+
+/// The runs through wood of this thickness, and the gaps between them.
+pub(super) fn through(traces: &[Trace], kinds: &[Kind], thickness_mm: f64, milled: bool) -> Through {
+    let mut through = Through::default();
+    let bottom = if milled { -thickness_mm + SAME_HEIGHT_MM } else { f64::INFINITY };
+    let mut last: Option<Point> = None;
+    for (i, trace) in traces.iter().enumerate().filter(|(i, _)| kinds[*i] == Kind::Through) {
+        // A beam that goes dark over a tab goes on beyond it.
+        let across =
+            last.map(|end| (end, trace.begin())).filter(|(end, begin)| !milled && is_tab(*end, *begin));
+        through.gaps.extend(across.map(|(end, begin)| Gap::straight(end, begin)));
+        of_trace(trace, i, bottom, &mut through);
+        last = Some(trace.end());
+    }
+    let Through { runs, gaps, .. } = through;
+    let runs = chained(once_each(runs));
+    let mut through = Through { runs, gaps: Vec::new(), loose: Vec::new() };
+    through.pair(gaps);
+    through
+}
+
+fn is_tab(from: Point, to: Point) -> bool {
+    (SAME_END_MM..=LONGEST_TAB_MM).contains(&from.distance(to))
+}
+
+/// The runs of one trace at or below `bottom`, and its lifts between them.
+fn of_trace(trace: &Trace, index: usize, bottom: f64, through: &mut Through) {
+    let mut run: Vec<Segment> = Vec::new();
+    let mut lift: Option<Vec<Segment>> = None;
+    let push = |run: &mut Vec<Segment>, through: &mut Through| {
+        if !run.is_empty() {
+            through.runs.push(Run { segments: std::mem::take(run), trace: index, times: 1 });
+        }
+    };
+    for (segment, z) in trace.segments() {
+        for (piece, deep) in parted(segment, z, bottom) {
+            if !deep {
+                push(&mut run, through);
+                if let Some(lift) = &mut lift {
+                    lift.push(piece);
+                }
+                continue;
+            }
+            if let Some(over) = lift.take() {
+                through.gaps.extend(Gap::lifted(over));
+            }
+            if piece.chord().hypot() > 0.0 {
+                run.push(piece);
+                // A loop that comes back to where it began is a run of its own; what follows is another round.
+                if run[0].from.distance(piece.to) <= SAME_END_MM && run.len() > 1 {
+                    push(&mut run, through);
+                }
+            }
+            lift = Some(Vec::new());
+        }
+    }
+    push(&mut run, through);
+}
+
+/// A segment in the pieces that lie above or at the bottom, with whether they are at the bottom.
+fn parted(segment: Segment, z: [f64; 2], bottom: f64) -> impl Iterator<Item = (Segment, bool)> {
+    let deep = z.map(|z| z <= bottom);
+    let pieces = if deep[0] == deep[1] {
+        [Some((segment, deep[0])), None]
+    } else {
+        let t = ((bottom - z[0]) / (z[1] - z[0])).clamp(0.0, 1.0);
+        [Some((segment.between(0.0, t), deep[0])), Some((segment.between(t, 1.0), deep[1]))]
+    };
+    pieces.into_iter().flatten()
+}
+
+/// The same run, made several times, once.
+fn once_each(runs: Vec<Run>) -> Vec<Run> {
+    let mut kept: Vec<Run> = Vec::with_capacity(runs.len());
+    let mut seen: std::collections::BTreeMap<[i64; 6], usize> = std::collections::BTreeMap::new();
+    for run in runs {
+        match seen.entry(signature(&run)) {
+            std::collections::btree_map::Entry::Occupied(at) => kept[*at.get()].times += 1,
+            std::collections::btree_map::Entry::Vacant(place) => {
+                place.insert(kept.len());
+                kept.push(run);
+            }
+        }
+    }
+    kept
+}
+
+/// Length, middle and ends in steps of a hundredth of a millimetre, whichever way it is run.
+fn signature(run: &Run) -> [i64; 6] {
+    let steps = |value: f64| (value * 100.0).round() as i64;
+    let length: f64 = run.segments.iter().map(Segment::length).sum();
+    let mut centre = run.segments[0].from.to_vec2() * 0.0;
+    for segment in &run.segments {
+        centre += segment.at(0.5).to_vec2() * (segment.length() / length.max(f64::MIN_POSITIVE));
+    }
+    let (a, b) = (run.begin(), run.end());
+    [
+        steps(length),
+        steps(centre.x),
+        steps(centre.y),
+        steps(a.x + b.x),
+        steps(a.y + b.y),
+        run.segments.len() as i64,
+    ]
+}
+
+/// Runs whose ends meet, made one: a program may begin anywhere on a path, and a drawing may hold it in pieces.
+fn chained(runs: Vec<Run>) -> Vec<Run> {
+    let (closed, open): (Vec<Run>, Vec<Run>) = runs.into_iter().partition(Run::is_closed);
+    let mut open: Vec<Option<Run>> = open.into_iter().map(Some).collect();
+    let mut ends = Ends::new(open.iter().flatten().flat_map(|run| [run.begin(), run.end()]));
+    let mut chained = closed;
+    for i in 0..open.len() {
+        let Some(mut run) = open[i].take() else { continue };
+        (0..2).for_each(|end| ends.take(2 * i + end));
+        while !run.is_closed() {
+            let Some(met) = ends.near(run.end(), SAME_END_MM) else { break };
+            let Some(next) = open[met / 2].take() else { break };
+            (0..2).for_each(|end| ends.take(met / 2 * 2 + end));
+            let forwards = met % 2 == 0;
+            run.trace = run.trace.min(next.trace);
+            if forwards {
+                run.segments.extend(next.segments);
+            } else {
+                run.segments.extend(next.segments.iter().rev().map(Segment::reversed));
+            }
+        }
+        while !run.is_closed() {
+            let Some(met) = ends.near(run.begin(), SAME_END_MM) else { break };
+            let Some(before) = open[met / 2].take() else { break };
+            (0..2).for_each(|end| ends.take(met / 2 * 2 + end));
+            let mut segments = before.segments;
+            if met % 2 == 0 {
+                segments = segments.iter().rev().map(Segment::reversed).collect();
+            }
+            segments.append(&mut run.segments);
+            run = Run { segments, trace: run.trace.min(before.trace), times: run.times };
+        }
+        chained.push(run);
+    }
+    chained.sort_by_key(|run| run.trace);
+    chained
+}
+
+impl Through {
+    /// Pairs the ends of open runs: first as the lifts say, then the nearest ones.
+    fn pair(&mut self, lifts: Vec<Gap>) {
+        let open: Vec<usize> = (0..self.runs.len()).filter(|&i| !self.runs[i].is_closed()).collect();
+        let places: Vec<Point> =
+            open.iter().flat_map(|&i| [self.runs[i].begin(), self.runs[i].end()]).collect();
+        let mut ends = Ends::new(places.iter().copied());
+        for gap in lifts {
+            let (from, to) = (ends.near(gap.from(), SAME_END_MM), ends.near(gap.to(), SAME_END_MM));
+            if let (Some(from), Some(to)) = (from, to)
+                && from != to
+            {
+                ends.take(from);
+                ends.take(to);
+                self.gaps.push(gap);
+            }
+        }
+        let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
+        for (i, &place) in places.iter().enumerate().filter(|(i, _)| !ends.taken[*i]) {
+            let near = ends.within(place, LONGEST_TAB_MM);
+            pairs.extend(near.into_iter().filter(|j| *j > i).map(|j| (place.distance(places[j]), i, j)));
+        }
+        pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+        for (_, i, j) in pairs {
+            if !ends.taken[i] && !ends.taken[j] {
+                ends.take(i);
+                ends.take(j);
+                self.gaps.push(Gap::straight(places[i], places[j]));
+            }
+        }
+        let loose = (0..places.len()).filter(|&i| !ends.taken[i]);
+        self.loose = loose.map(|i| (open[i / 2], places[i])).collect();
+    }
+}
+
+/// Ends of runs, to be found by where they are.
+struct Ends {
+    places: Vec<Point>,
+    taken: Vec<bool>,
+    cells: std::collections::BTreeMap<(i64, i64), Vec<usize>>,
+}
+
+/// Width of a cell, mm.
+const CELL_MM: f64 = LONGEST_TAB_MM / 2.0;
+
+impl Ends {
+    fn new(places: impl Iterator<Item = Point>) -> Self {
+        let places: Vec<Point> = places.collect();
+        let mut cells: std::collections::BTreeMap<(i64, i64), Vec<usize>> = std::collections::BTreeMap::new();
+        for (i, place) in places.iter().enumerate() {
+            cells.entry(cell(*place)).or_default().push(i);
+        }
+        Self { taken: vec![false; places.len()], places, cells }
+    }
+
+    fn take(&mut self, end: usize) {
+        self.taken[end] = true;
+    }
+
+    /// Free ends within a distance, in order.
+    fn within(&self, of: Point, distance: f64) -> Vec<usize> {
+        let reach = (distance / CELL_MM).ceil() as i64;
+        let (x, y) = cell(of);
+        let mut found = Vec::new();
+        for column in x - reach..=x + reach {
+            for (_, held) in self.cells.range((column, y - reach)..=(column, y + reach)) {
+                let near = |i: &usize| !self.taken[*i] && self.places[*i].distance(of) <= distance;
+                found.extend(held.iter().copied().filter(near));
+            }
+        }
+        found
+    }
+
+    /// The nearest free end within a distance.
+    fn near(&self, of: Point, distance: f64) -> Option<usize> {
+        let off = |i: &usize| self.places[*i].distance(of);
+        self.within(of, distance).into_iter().min_by(|a, b| off(a).total_cmp(&off(b)).then(a.cmp(b)))
+    }
+}
+
+fn cell(place: Point) -> (i64, i64) {
+    ((place.x / CELL_MM).floor() as i64, (place.y / CELL_MM).floor() as i64)
+}
