@@ -88,15 +88,28 @@ impl Depths<'_> {
         self.level(track, here, track.length(), z, moves);
     }
 
-    /// Up a ramp, along the tab's top, and down again, all within the tab's stretch.
+    /// Straight up to the wood's lower face, up a ramp, along the tab's top, and down again, all within the tab's stretch:
+    /// what is as wide as the stretch, less the cutter, is wood.
     fn over(&self, track: &Track, tab: &Tab, z: f64, top: f64, moves: &mut Vec<Move>) {
+        let face = z.max(-self.thickness);
         let width = tab.to_mm - tab.from_mm - self.kerf;
-        let gentle = (top - z) / trig::tan(RAMP_DEG.to_radians());
+        let gentle = (top - face) / trig::tan(RAMP_DEG.to_radians());
         let ramp = gentle.min(RAMP_SHARE * width).max(NOTHING_MM);
         let (up, down) = (tab.from_mm + ramp, tab.to_mm - ramp);
-        self.slope(track, (tab.from_mm, up), (z, top), moves);
+        let below = face - z > NOTHING_MM;
+        if below {
+            moves.push(Move::Line {
+                to: track.point(tab.from_mm),
+                z: face,
+                feed: self.setting.plunge_mm_min,
+            });
+        }
+        self.slope(track, (tab.from_mm, up), (face, top), moves);
         self.level(track, up, down, top, moves);
-        self.slope(track, (down, tab.to_mm), (top, z), moves);
+        self.slope(track, (down, tab.to_mm), (top, face), moves);
+        if below {
+            moves.push(Move::Line { to: track.point(tab.to_mm), z, feed: self.setting.plunge_mm_min });
+        }
     }
 
     fn level(&self, track: &Track, from: f64, to: f64, z: f64, moves: &mut Vec<Move>) {

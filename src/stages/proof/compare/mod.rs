@@ -34,8 +34,7 @@ pub(super) fn compare(program: &Program, plan: &Plan, within_mm: f64) -> (Vec<Pi
     let mut problems = Vec::new();
     let traces = &program.traces;
     let kinds = kinds::kinds(traces, plan, &mut problems);
-    let milled = matches!(plan.settings, Settings::Router(_));
-    let through = runs::through(traces, &kinds, plan.thickness_mm, milled);
+    let through = runs::through(traces, &kinds, plan);
     rounds(traces, &through, plan, &mut problems);
     loose_ends(traces, &through, &mut problems);
     let field = Field::new(traces, &kinds, &through, plan.kerf_mm / 2.0);

@@ -2,6 +2,9 @@
 
 use crate::geometry::{Point, Segment};
 
+use crate::stages::cut::Settings;
+
+use super::super::plan::Plan;
 use super::super::program::Trace;
 use super::kinds::{Kind, SAME_HEIGHT_MM};
 
@@ -97,10 +100,14 @@ impl Gap {
     }
 }
 
-/// The runs through wood of this thickness, and the gaps between them.
-pub(super) fn through(traces: &[Trace], kinds: &[Kind], thickness_mm: f64, milled: bool) -> Through {
+/// The runs through the plan's wood, and the gaps between them.
+pub(super) fn through(traces: &[Trace], kinds: &[Kind], plan: &Plan) -> Through {
     let mut through = Through::default();
-    let bottom = if milled { -thickness_mm + SAME_HEIGHT_MM } else { f64::INFINITY };
+    let (milled, rounds) = match plan.settings {
+        Settings::Router(_) => (true, 1),
+        Settings::Laser(setting) => (false, setting.passes),
+    };
+    let bottom = if milled { -plan.thickness_mm + SAME_HEIGHT_MM } else { f64::INFINITY };
     let mut last: Option<Point> = None;
     for (i, trace) in traces.iter().enumerate().filter(|(i, _)| kinds[*i] == Kind::Through) {
         // A beam that goes dark over a tab goes on beyond it.
@@ -111,6 +118,7 @@ pub(super) fn through(traces: &[Trace], kinds: &[Kind], thickness_mm: f64, mille
         last = Some(trace.end());
     }
     let Through { runs, gaps, .. } = through;
+    let runs = if rounds > 1 { parted_at_ends(runs) } else { runs };
     let runs = chained(once_each(runs));
     let mut through = Through { runs, gaps: Vec::new(), loose: Vec::new() };
     through.pair(gaps);
@@ -165,6 +173,23 @@ fn parted(segment: Segment, z: [f64; 2], bottom: f64) -> impl Iterator<Item = (S
         [Some((segment.between(0.0, t), deep[0])), Some((segment.between(t, 1.0), deep[1]))]
     };
     pieces.into_iter().flatten()
+}
+
+/// Runs parted where others end: a beam that goes round several times runs through the place where it began.
+fn parted_at_ends(runs: Vec<Run>) -> Vec<Run> {
+    let ends = Ends::new(runs.iter().flat_map(|run| [run.begin(), run.end()]));
+    let mut parted = Vec::with_capacity(runs.len());
+    for run in runs {
+        let mut segments: Vec<Segment> = Vec::new();
+        let last = run.segments.len() - 1;
+        for (i, segment) in run.segments.iter().enumerate() {
+            segments.push(*segment);
+            if i == last || ends.near(segment.to, SAME_END_MM).is_some() {
+                parted.push(Run { segments: std::mem::take(&mut segments), ..run });
+            }
+        }
+    }
+    parted
 }
 
 /// The same run, made several times, once.
