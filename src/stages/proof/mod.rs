@@ -129,17 +129,19 @@ impl FileProof {
 }
 
 /// Reads one file and holds it against the plan of its sheet.
-pub fn judge(source: Source<'_>, reading: &read::Reading, plan: &Plan) -> FileProof {
+pub fn judge(source: Source<'_>, reading: &read::Reading, plan: &Arc<Plan>) -> FileProof {
     let program = read::read(source, reading);
-    let (pieces, problems) = compare::compare(&program, plan, within_mm(reading));
-    let problems =
-        program.problems.iter().cloned().chain(problems.into_iter().map(|p| p.in_file(source.name)));
+    let compared = compare::compare(&program, plan, within_mm(reading));
+    let Program { traces, totals, mut problems } = program;
+    problems.extend(compared.problems.into_iter().map(|problem| problem.in_file(source.name)));
     FileProof {
         file: source.name.to_owned(),
         sheet: Some(plan.sheet),
-        pieces,
-        totals: program.totals,
-        problems: problems.collect(),
+        pieces: compared.pieces,
+        totals,
+        problems,
+        plan: Some(Arc::clone(plan)),
+        cutting: Cutting { traces, kinds: compared.kinds, tabs: compared.tabs },
     }
 }
 

@@ -4,8 +4,8 @@ use crate::geometry::distance::SegmentIndex;
 use crate::geometry::{Chain, Point};
 use crate::problem::Problem;
 
+use super::super::Kind;
 use super::super::program::Trace;
-use super::kinds::Kind;
 use super::piece::Piece;
 use super::{Pieces, WITHIN_MM, told, wrong};
 

@@ -7,9 +7,9 @@ use static_aabb2d_index::{StaticAABB2DIndex, StaticAABB2DIndexBuilder};
 use crate::geometry::distance::{SegmentIndex, Visit};
 use crate::geometry::{Point, Rect, Segment};
 
+use super::super::Kind;
 use super::super::program::Trace;
 use super::super::sweep::{self, Polygon, Run as Swept};
-use super::kinds::Kind;
 use super::runs::Through;
 
 /// The cuts of one sheet.

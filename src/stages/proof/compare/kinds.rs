@@ -6,22 +6,10 @@ use crate::problem::Problem;
 use crate::shop::{LaserSetting, RouterSetting};
 use crate::stages::cut::{Operation, Settings};
 
+use super::super::Kind;
 use super::super::plan::Plan;
 use super::super::program::{Does, Trace};
 use super::told;
-
-/// What a trace is there for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Kind {
-    /// Through the wood.
-    Through,
-    /// A pass on the way to it.
-    Upper,
-    /// Part of the way.
-    Score,
-    /// Drawn.
-    Mark,
-}
 
 /// Heights this near are one, mm: what a coarse post rounds away.
 pub(super) const SAME_HEIGHT_MM: f64 = 0.006;

@@ -11,13 +11,13 @@ mod tabs;
 
 use rayon::prelude::*;
 
-use crate::geometry::{Point, Rect};
+use crate::geometry::{Point, Rect, Segment};
 use crate::problem::Problem;
 use crate::stages::cut::Settings;
 
 use super::plan::{Plan, Wanted};
 use super::program::{Program, Trace};
-use super::{PieceProof, sweep};
+use super::{Kind, PieceProof, sweep};
 use field::{Boxes, Field};
 use piece::{Found, Piece};
 use runs::{Gap, Through};
@@ -29,8 +29,20 @@ pub(super) const WITHIN_MM: f64 = 0.02;
 /// Crumbs smaller than this come off where cuts overlap, mm²: nobody would call them pieces.
 const CRUMB_MM2: f64 = 1.0;
 
+/// What a program was found to do.
+pub(super) struct Compared {
+    /// What comes off, in the order of the plan.
+    pub(super) pieces: Vec<PieceProof>,
+    /// What is wrong with it.
+    pub(super) problems: Vec<Problem>,
+    /// What each trace is there for.
+    pub(super) kinds: Vec<Kind>,
+    /// The ways over the tabs.
+    pub(super) tabs: Vec<Vec<Segment>>,
+}
+
 /// What comes off, and what is wrong with it. `within_mm` is how far the pieces may be off.
-pub(super) fn compare(program: &Program, plan: &Plan, within_mm: f64) -> (Vec<PieceProof>, Vec<Problem>) {
+pub(super) fn compare(program: &Program, plan: &Plan, within_mm: f64) -> Compared {
     let mut problems = Vec::new();
     let traces = &program.traces;
     let kinds = kinds::kinds(traces, plan, &mut problems);
@@ -47,7 +59,7 @@ pub(super) fn compare(program: &Program, plan: &Plan, within_mm: f64) -> (Vec<Pi
         .zip(&islands)
         .map(|(piece, island)| piece.found(&field, island.map(|i| &field.islands[i])))
         .collect();
-    let proofs = (0..pieces.all.len())
+    let proved = (0..pieces.all.len())
         .map(|i| {
             let (piece, found) = (&pieces.all[i], &found[i]);
             judged(piece, found, islands[i].is_some(), within_mm, &mut problems);
@@ -59,7 +71,8 @@ pub(super) fn compare(program: &Program, plan: &Plan, within_mm: f64) -> (Vec<Pi
     strangers(&pieces, &field, &islands, &mut problems);
     order::check(&pieces, &through, plan, &mut problems);
     drawn::check(traces, &kinds, &pieces, &mut problems);
-    (proofs, problems)
+    let tabs = through.gaps.iter().map(|gap| gap.over.clone()).collect();
+    Compared { pieces: proved, problems, kinds, tabs }
 }
 
 /// The pieces of a plan, to be found by where they lie.

@@ -4,9 +4,10 @@ use crate::geometry::{Point, Segment};
 
 use crate::stages::cut::Settings;
 
+use super::super::Kind;
 use super::super::plan::Plan;
 use super::super::program::Trace;
-use super::kinds::{Kind, SAME_HEIGHT_MM};
+use super::kinds::SAME_HEIGHT_MM;
 
 /// A stretch that is cut through without a break.
 #[derive(Clone, Debug)]
