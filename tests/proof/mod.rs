@@ -1,5 +1,6 @@
 //! Tests of proof.
 
+mod drawing;
 mod figures;
 mod independent;
 mod ngc;

@@ -1,11 +1,14 @@
 //! Bytes to [`Program`], as a machine would read them: G-code through the dialect of its post, DXF and SVG by their layers
 //! and groups.
 
+mod drawing;
 mod gcode;
+mod kind;
 mod traces;
 
 use super::{Limits, Program, Source};
 use crate::shop::{Machine, Post};
+use kind::Kind;
 
 /// What is known of the machine that a file is for.
 #[derive(Clone, Copy, Debug)]
@@ -22,31 +25,10 @@ pub struct Reading<'a> {
     pub strict: bool,
 }
 
-/// What a file holds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Kind {
-    Dxf,
-    Svg,
-    Gcode,
-}
-
-impl Kind {
-    /// By the first characters of a file: a drawing says what it is there, everything else is taken for G-code.
-    fn of(bytes: &[u8]) -> Self {
-        let text = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes).trim_ascii_start();
-        if text.starts_with(b"<") {
-            return Self::Svg;
-        }
-        let mut lines = text.split(|byte| *byte == b'\n').map(<[u8]>::trim_ascii);
-        let first_code = lines.next().is_some_and(|line| line == b"0" || line == b"999");
-        if text.starts_with(b"AutoCAD Binary DXF") || first_code { Self::Dxf } else { Self::Gcode }
-    }
-}
-
 /// Reads a file by what it holds, not by its name. What stops a machine, or should, is among the program's problems.
 pub fn read(source: Source<'_>, reading: &Reading) -> Program {
-    match Kind::of(source.bytes) {
-        Kind::Gcode => gcode::read(source, reading),
-        Kind::Dxf | Kind::Svg => Program::default(),
+    match kind::of(source.bytes) {
+        Kind::Drawing => drawing::read(source, reading),
+        Kind::Program => gcode::read(source, reading),
     }
 }
