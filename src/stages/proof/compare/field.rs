@@ -46,7 +46,7 @@ impl Field {
             bottom: SegmentIndex::new(through.runs.iter().flat_map(|run| run.segments.iter().copied())),
             beginnings: Boxes::new(begin.iter().map(|p| Rect::from_points(*p, *p))),
             begin,
-            by_place: Boxes::new(islands.iter().map(|island| bounds(island))),
+            by_place: Boxes::new(islands.iter().map(|island| sweep::bounds(island).unwrap_or(Rect::ZERO))),
             islands,
         }
     }
@@ -72,7 +72,10 @@ impl Field {
 
     /// The island around a place.
     pub(super) fn island(&self, at: Point) -> Option<usize> {
-        self.by_place.within(Rect::from_points(at, at)).into_iter().find(|&i| contains(&self.islands[i], at))
+        self.by_place
+            .within(Rect::from_points(at, at))
+            .into_iter()
+            .find(|&i| sweep::contains(&self.islands[i], at))
     }
 }
 
@@ -93,25 +96,6 @@ fn once_each(segments: impl Iterator<Item = (Segment, [f64; 2])>) -> (Vec<Segmen
         }
     }
     (all, lowest)
-}
-
-fn bounds(island: &Polygon) -> Rect {
-    let outer = island.first().into_iter().flatten();
-    outer.map(|p| Rect::from_points(*p, *p)).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
-}
-
-/// Whether a polygon with holes has a place in its material.
-pub(super) fn contains(polygon: &Polygon, at: Point) -> bool {
-    let crossings = polygon.iter().map(|contour| {
-        let next = contour.iter().cycle().skip(1);
-        contour.iter().zip(next).filter(|(a, b)| crosses(**a, **b, at)).count()
-    });
-    crossings.sum::<usize>() % 2 == 1
-}
-
-/// Whether the ray to the right meets an edge.
-fn crosses(a: Point, b: Point, at: Point) -> bool {
-    (a.y > at.y) != (b.y > at.y) && at.x < a.x + (at.y - a.y) / (b.y - a.y) * (b.x - a.x)
 }
 
 /// Boxes to be found by where they are.

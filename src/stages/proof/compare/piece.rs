@@ -5,7 +5,7 @@ use crate::geometry::{Outline, Point, Region, Vec2};
 
 use super::super::Worst;
 use super::super::plan::Wanted;
-use super::super::sweep::Polygon;
+use super::super::sweep::{self, Polygon};
 use super::field::Field;
 use super::reach::clear_place;
 use super::runs::Gap;
@@ -16,6 +16,9 @@ const STEP_MM: f64 = 2.0;
 
 /// Wood that stands out less than this is not looked at any closer, mm: far below what counts.
 const NOTHING_MM: f64 = 1e-4;
+
+/// The same at the corners of a piece that is left: they are no surer than the sweep.
+const SWEPT_MM: f64 = 2.0 * sweep::CHORD_MM;
 
 /// A corner that keeps more wood than this, mm, is one that beam or cutter does not reach.
 const CORNER_MM: f64 = 0.02;
@@ -85,14 +88,18 @@ impl<'a> Piece<'a> {
 
     /// From places on the part's edge to the nearest cut.
     fn edge_to_cut(&self, field: &Field, found: &mut Found) {
+        let mut near = Near::to(&field.bottom);
         for (number, outline) in self.wanted.region.outlines().enumerate() {
             let mut cut = false;
             each_place(outline, |at, out, corner| {
-                let off = field.bottom.distance(at) - field.radius;
+                let enough = found.excess.mm.max(NOTHING_MM);
+                let Some(distance) = near.farther(at, field.radius + enough) else {
+                    cut = true;
+                    return;
+                };
+                let off = distance - field.radius;
                 cut |= off <= CORNER_MM;
-                if off <= NOTHING_MM.max(found.excess.mm) && !(corner && off > CORNER_MM)
-                    || self.held(at, field.radius)
-                {
+                if self.held(at, field.radius) {
                     return;
                 }
                 let best = clear_place(&self.edge, at + out * field.radius, out, field.radius);
@@ -110,14 +117,17 @@ impl<'a> Piece<'a> {
 
     /// From the corners of what is left to the part's edge.
     fn island_to_edge(&self, field: &Field, island: &Polygon, found: &mut Found) {
-        let least = found.excess.mm.max(NOTHING_MM);
-        let mut worst = Worst { mm: least, at: found.excess.at };
+        let mut worst = Worst { mm: found.excess.mm.max(SWEPT_MM), ..found.excess };
+        let least = worst.mm;
+        let mut near = Near::to(&self.edge);
         for &at in island.iter().flatten() {
-            let Some(near) = self.edge.nearest(at) else { return };
-            if near.distance <= worst.mm || self.edge.winding(at) != 0 || self.held(at, field.radius) {
+            let Some(distance) = near.farther(at, worst.mm) else { continue };
+            if self.edge.winding(at) != 0 || self.held(at, field.radius) {
                 continue;
             }
-            let mm = self.stands_out(at, near.distance, (at - near.at) / near.distance, field.radius);
+            let foot = self.edge.segment(near.hint).nearest(at).0;
+            let out = (at - self.edge.segment(near.hint).at(foot)) / distance;
+            let mm = self.stands_out(at, distance, out, field.radius);
             if mm > worst.mm {
                 worst = Worst { mm, at };
             }
@@ -150,6 +160,29 @@ impl<'a> Piece<'a> {
     /// Whether a place lies in the material, or no farther out than `slack`.
     pub(super) fn holds(&self, at: Point, slack: f64) -> bool {
         self.edge.winding(at) != 0 || self.edge.is_nearer(at, slack)
+    }
+}
+
+/// Asks for the distances of places that follow each other: the segment that was nearest to the last one is most often
+/// near enough to the next.
+struct Near<'a> {
+    index: &'a SegmentIndex,
+    hint: usize,
+}
+
+impl<'a> Near<'a> {
+    const fn to(index: &'a SegmentIndex) -> Self {
+        Self { index, hint: 0 }
+    }
+
+    /// The distance of a place to the nearest segment, where it is more than `limit`.
+    fn farther(&mut self, at: Point, limit: f64) -> Option<f64> {
+        if self.hint < self.index.len() && self.index.piece(self.hint).distance(at) <= limit {
+            return None;
+        }
+        let Some(near) = self.index.nearest(at) else { return Some(f64::INFINITY) };
+        self.hint = near.segment;
+        (near.distance > limit).then_some(near.distance)
     }
 }
 

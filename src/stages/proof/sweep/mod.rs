@@ -5,6 +5,8 @@
 //! the true edge, and their chords leave it by at most [`CHORD_MM`]; the grid adds at most [`GRID_MM`].
 
 mod band;
+mod cluster;
+mod nest;
 
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay::{IntOverlayOptions, Overlay, ShapeType};
@@ -12,7 +14,6 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::core::solver::Solver;
 use i_overlay::i_float::int::point::IntPoint;
 use rayon::prelude::*;
-use static_aabb2d_index::StaticAABB2DIndexBuilder;
 
 use crate::geometry::{Point, Rect, Segment};
 
@@ -28,9 +29,6 @@ const STEPS_PER_MM: f64 = 131_072.0;
 /// Largest coordinate on the grid: the library holds 32 bits, and squares must not overflow.
 const MOST_STEPS: f64 = 268_435_456.0;
 
-/// Material around the paths, mm: wide enough that a frame always stays.
-const FRAME_MM: f64 = 1.0;
-
 /// A run of beam or cutter: segments that follow each other, each beginning where the one before ends.
 pub type Run = [Segment];
 
@@ -40,19 +38,13 @@ pub type Polygon = Vec<Vec<Point>>;
 /// The pieces that come free when a disc of this radius (mm) is swept along the runs. The sheet itself, outside all
 /// paths, is not among them.
 pub fn islands(runs: &[&Run], radius: f64) -> Vec<Polygon> {
-    let clusters = clusters(runs, radius);
-    let of_cluster = |cluster: &Cluster| {
-        let frame = cluster.bounds.inflate(FRAME_MM, FRAME_MM);
-        let left = cluster.overlay(runs, radius, Some(frame), OverlayRule::Difference);
-        left.into_iter().filter(|shape| !touches(shape, frame)).collect::<Vec<_>>()
-    };
-    clusters.par_iter().flat_map_iter(of_cluster).collect()
+    nest::islands(removed(runs, radius))
 }
 
-/// All that the disc removes.
+/// All that the disc removes: polygons that have nothing in common.
 pub fn removed(runs: &[&Run], radius: f64) -> Vec<Polygon> {
-    let of_cluster = |cluster: &Cluster| cluster.overlay(runs, radius, None, OverlayRule::Clip);
-    clusters(runs, radius).par_iter().flat_map_iter(of_cluster).collect()
+    let clusters = cluster::clusters(runs, radius);
+    clusters.par_iter().flat_map_iter(|members| united(members, runs, radius)).collect()
 }
 
 /// Area of a polygon with its holes, mm².
@@ -65,100 +57,41 @@ fn signed_area(contour: &[Point]) -> f64 {
     contour.windows(2).map(|pair| (pair[0] - first).cross(pair[1] - first)).sum::<f64>() / 2.0
 }
 
-/// Whether a shape reaches the frame's edge.
-fn touches(shape: &Polygon, frame: Rect) -> bool {
-    let edge = |p: &Point| p.x <= frame.x0 + FRAME_MM / 2.0 || p.x >= frame.x1 - FRAME_MM / 2.0;
-    shape.first().is_some_and(|outer| outer.iter().any(edge))
+/// The box around a polygon.
+pub fn bounds(polygon: &[Vec<Point>]) -> Option<Rect> {
+    let (&first, rest) = polygon.first()?.split_first()?;
+    Some(rest.iter().fold(Rect::from_points(first, first), |bounds, at| bounds.union_pt(*at)))
 }
 
-/// Runs whose boxes overlap, with all that lies within the box around them: no two clusters have anything in common.
-struct Cluster {
-    members: Vec<usize>,
-    bounds: Rect,
+/// Whether a polygon with holes has a place in its material.
+pub fn contains(polygon: &[Vec<Point>], at: Point) -> bool {
+    let crossings = polygon.iter().map(|contour| {
+        let before = contour.iter().cycle().skip(contour.len().saturating_sub(1));
+        contour.iter().zip(before).filter(|(a, b)| crosses(**a, **b, at)).count()
+    });
+    crossings.sum::<usize>() % 2 == 1
 }
 
-/// The runs in clusters, in the order of their first runs.
-fn clusters(runs: &[&Run], radius: f64) -> Vec<Cluster> {
-    let single = |(i, run): (usize, &&Run)| Some(Cluster { members: vec![i], bounds: reach(run, radius)? });
-    let mut clusters: Vec<Cluster> = runs.iter().enumerate().filter_map(single).collect();
-    loop {
-        let before = clusters.len();
-        clusters = merged(clusters);
-        if clusters.len() == before {
-            return clusters;
-        }
-    }
+/// Whether the ray to the right meets an edge.
+fn crosses(a: Point, b: Point, at: Point) -> bool {
+    (a.y > at.y) != (b.y > at.y) && at.x < a.x + (at.y - a.y) / (b.y - a.y) * (b.x - a.x)
 }
 
-/// The clusters with those that overlap made one; what comes of it may overlap again.
-fn merged(clusters: Vec<Cluster>) -> Vec<Cluster> {
-    let mut builder = StaticAABB2DIndexBuilder::new(clusters.len());
-    for Cluster { bounds: b, .. } in &clusters {
-        builder.add(b.x0, b.y0, b.x1, b.y1);
+/// What these of the runs sweep together.
+fn united(members: &[usize], runs: &[&Run], radius: f64) -> Vec<Polygon> {
+    let segments = || members.iter().flat_map(|&run| runs[run]);
+    let Some(bounds) = segments().map(Segment::bounds).reduce(|a, b| a.union(b)) else { return Vec::new() };
+    let grid = Grid::around(bounds.inflate(2.0 * radius, 2.0 * radius));
+    let one_thread = Solver { multithreading: None, ..Solver::AUTO };
+    let mut overlay = Overlay::<i32>::new_custom(1 << 10, IntOverlayOptions::default(), one_thread);
+    let mut each = |contour: &[Point]| {
+        overlay.add_path_iter(contour.iter().map(|p| grid.to_grid(*p)), ShapeType::Subject);
+    };
+    for &run in members {
+        band::sweep(runs[run], radius, CHORD_MM, &mut each);
     }
-    let Ok(index) = builder.build() else { return clusters };
-    let mut heads: Vec<usize> = (0..clusters.len()).collect();
-    for (i, cluster) in clusters.iter().enumerate() {
-        let b = cluster.bounds;
-        for other in index.query(b.x0, b.y0, b.x1, b.y1) {
-            let (one, two) = (head(&mut heads, i), head(&mut heads, other));
-            heads[one.max(two)] = one.min(two);
-        }
-    }
-    let mut places = vec![usize::MAX; clusters.len()];
-    let mut merged: Vec<Cluster> = Vec::new();
-    for (i, cluster) in clusters.into_iter().enumerate() {
-        let head = head(&mut heads, i);
-        match merged.get_mut(places[head]) {
-            Some(held) => {
-                held.bounds = held.bounds.union(cluster.bounds);
-                held.members.extend(cluster.members);
-            }
-            None => {
-                places[head] = merged.len();
-                merged.push(cluster);
-            }
-        }
-    }
-    merged
-}
-
-/// The first cluster of those that this one belongs to.
-fn head(heads: &mut [usize], mut of: usize) -> usize {
-    while heads[of] != of {
-        heads[of] = heads[heads[of]];
-        of = heads[of];
-    }
-    of
-}
-
-fn reach(run: &Run, radius: f64) -> Option<Rect> {
-    let bounds = run.iter().map(Segment::bounds).reduce(|a, b| a.union(b))?;
-    Some(bounds.inflate(radius, radius))
-}
-
-impl Cluster {
-    /// The overlay of the frame, where there is one, with all that the runs sweep.
-    fn overlay(&self, runs: &[&Run], radius: f64, frame: Option<Rect>, rule: OverlayRule) -> Vec<Polygon> {
-        let grid = Grid::around(self.bounds.inflate(2.0 * FRAME_MM, 2.0 * FRAME_MM));
-        let options = IntOverlayOptions::default();
-        let mut overlay =
-            Overlay::<i32>::new_custom(1 << 10, options, Solver { multithreading: None, ..Solver::AUTO });
-        if let Some(frame) = frame {
-            let corners =
-                [(frame.x0, frame.y0), (frame.x1, frame.y0), (frame.x1, frame.y1), (frame.x0, frame.y1)];
-            let corners = corners.map(|(x, y)| grid.to_grid(Point::new(x, y)));
-            overlay.add_path_iter(corners.into_iter(), ShapeType::Subject);
-        }
-        let mut each = |contour: &[Point]| {
-            overlay.add_path_iter(contour.iter().map(|p| grid.to_grid(*p)), ShapeType::Clip);
-        };
-        for &run in &self.members {
-            band::sweep(runs[run], radius, CHORD_MM, &mut each);
-        }
-        let shapes = overlay.overlay(rule, FillRule::NonZero);
-        shapes.iter().map(|shape| shape.iter().map(|contour| grid.back(contour)).collect()).collect()
-    }
+    let shapes = overlay.overlay(OverlayRule::Subject, FillRule::NonZero);
+    shapes.iter().map(|shape| shape.iter().map(|contour| grid.back(contour)).collect()).collect()
 }
 
 /// A grid whose origin lies in the middle of what it holds.
