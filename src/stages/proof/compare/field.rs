@@ -87,12 +87,11 @@ fn once_each(segments: impl Iterator<Item = (Segment, [f64; 2])>) -> (Vec<Segmen
         let key =
             [segment.from.x, segment.from.y, segment.to.x, segment.to.y, segment.bulge].map(f64::to_bits);
         let place = *seen.entry(key).or_insert(all.len());
-        match lowest.get_mut(place) {
-            Some(held) => *held = [held[0].min(z[0]), held[1].min(z[1])],
-            None => {
-                all.push(segment);
-                lowest.push(z);
-            }
+        if let Some(held) = lowest.get_mut(place) {
+            *held = [held[0].min(z[0]), held[1].min(z[1])];
+        } else {
+            all.push(segment);
+            lowest.push(z);
         }
     }
     (all, lowest)

@@ -76,7 +76,9 @@ impl<'a> Piece<'a> {
         if crossed {
             field.all.visit(bounds, |which| {
                 let segment = field.all.segment(which);
-                [0.0, 0.5, 1.0].into_iter().for_each(|t| look(segment.at(t)));
+                for t in [0.0, 0.5, 1.0] {
+                    look(segment.at(t));
+                }
                 Visit::Go
             });
         } else {

@@ -1,5 +1,8 @@
 //! Traces to the runs that are through the wood, and the gaps between them: tabs.
 
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+
 use crate::geometry::{Point, Segment};
 
 use crate::stages::cut::Settings;
@@ -196,11 +199,11 @@ fn parted_at_ends(runs: Vec<Run>) -> Vec<Run> {
 /// The same run, made several times, once.
 fn once_each(runs: Vec<Run>) -> Vec<Run> {
     let mut kept: Vec<Run> = Vec::with_capacity(runs.len());
-    let mut seen: std::collections::BTreeMap<[i64; 6], usize> = std::collections::BTreeMap::new();
+    let mut seen: BTreeMap<[i64; 6], usize> = BTreeMap::new();
     for run in runs {
         match seen.entry(signature(&run)) {
-            std::collections::btree_map::Entry::Occupied(at) => kept[*at.get()].times += 1,
-            std::collections::btree_map::Entry::Vacant(place) => {
+            Entry::Occupied(at) => kept[*at.get()].times += 1,
+            Entry::Vacant(place) => {
                 place.insert(kept.len());
                 kept.push(run);
             }
@@ -224,7 +227,7 @@ fn signature(run: &Run) -> [i64; 6] {
         steps(centre.y),
         steps(a.x + b.x),
         steps(a.y + b.y),
-        run.segments.len() as i64,
+        steps(run.segments.len() as f64),
     ]
 }
 
@@ -305,7 +308,7 @@ impl Through {
 struct Ends {
     places: Vec<Point>,
     taken: Vec<bool>,
-    cells: std::collections::BTreeMap<(i64, i64), Vec<usize>>,
+    cells: BTreeMap<(i64, i64), Vec<usize>>,
 }
 
 /// Width of a cell, mm.
@@ -314,7 +317,7 @@ const CELL_MM: f64 = LONGEST_TAB_MM / 2.0;
 impl Ends {
     fn new(places: impl Iterator<Item = Point>) -> Self {
         let places: Vec<Point> = places.collect();
-        let mut cells: std::collections::BTreeMap<(i64, i64), Vec<usize>> = std::collections::BTreeMap::new();
+        let mut cells: BTreeMap<(i64, i64), Vec<usize>> = BTreeMap::new();
         for (i, place) in places.iter().enumerate() {
             cells.entry(cell(*place)).or_default().push(i);
         }

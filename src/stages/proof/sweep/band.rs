@@ -23,7 +23,9 @@ pub(super) fn sweep(run: &Run, radius: f64, chord: f64, each: &mut dyn FnMut(&[P
         pen.band(segment, &mut points);
         each(&points);
         if segment.radius() <= radius {
-            [segment.from, segment.to].into_iter().for_each(|at| pen.disc(at, &mut points, each));
+            for at in [segment.from, segment.to] {
+                pen.disc(at, &mut points, each);
+            }
         }
         let ahead = segment.tangent(0.0);
         match before {
