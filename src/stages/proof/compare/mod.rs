@@ -1,5 +1,6 @@
 //! A [`Program`] held against its [`Plan`]: what comes off, piece by piece.
 
+mod beside;
 mod drawn;
 mod field;
 mod kinds;

@@ -10,6 +10,7 @@ use crate::stages::cut::Settings;
 use super::super::Kind;
 use super::super::plan::Plan;
 use super::super::program::Trace;
+use super::beside;
 use super::kinds::SAME_HEIGHT_MM;
 
 /// A stretch that is cut through without a break.
@@ -45,7 +46,7 @@ pub(super) struct Through {
 const SAME_END_MM: f64 = 0.006;
 
 /// A gap longer than this is no tab, mm.
-const LONGEST_TAB_MM: f64 = 30.0;
+pub(super) const LONGEST_TAB_MM: f64 = 30.0;
 
 impl Run {
     pub(super) fn begin(&self) -> Point {
@@ -62,6 +63,11 @@ impl Run {
 }
 
 impl Gap {
+    /// A straight way beside a path that may lie `sag` millimetres away from it in the middle.
+    pub(super) fn chord(from: Point, to: Point, sag: f64) -> Self {
+        Self { over: vec![Segment::line(from, to)], slack: SAME_END_MM + sag }
+    }
+
     /// A straight way, where the path may have curved: on a circle as small as the gap is long its middle would lie an
     /// eighth of the length away.
     fn straight(from: Point, to: Point) -> Self {
@@ -112,11 +118,12 @@ pub(super) fn through(traces: &[Trace], kinds: &[Kind], plan: &Plan) -> Through 
         Settings::Laser(setting) => (false, setting.passes),
     };
     let bottom = if milled { -plan.thickness_mm + SAME_HEIGHT_MM } else { f64::INFINITY };
+    // Where no plan says which outline an end belongs to, a beam that goes dark is taken to go on beyond the tab.
+    let follows = !milled && plan.pieces.is_empty();
     let mut last: Option<Point> = None;
     for (i, trace) in traces.iter().enumerate().filter(|(i, _)| kinds[*i] == Kind::Through) {
-        // A beam that goes dark over a tab goes on beyond it.
         let across =
-            last.map(|end| (end, trace.begin())).filter(|(end, begin)| !milled && is_tab(*end, *begin));
+            last.map(|end| (end, trace.begin())).filter(|(end, begin)| follows && is_tab(*end, *begin));
         through.gaps.extend(across.map(|(end, begin)| Gap::straight(end, begin)));
         of_trace(trace, i, bottom, &mut through);
         last = Some(trace.end());
@@ -125,7 +132,7 @@ pub(super) fn through(traces: &[Trace], kinds: &[Kind], plan: &Plan) -> Through 
     let runs = if rounds > 1 { parted_at_ends(runs) } else { runs };
     let runs = chained(once_each(runs));
     let mut through = Through { runs, gaps: Vec::new(), loose: Vec::new() };
-    through.pair(gaps);
+    through.pair(gaps, plan);
     through
 }
 
@@ -270,8 +277,8 @@ fn chained(runs: Vec<Run>) -> Vec<Run> {
 }
 
 impl Through {
-    /// Pairs the ends of open runs: first as the lifts say, then the nearest ones.
-    fn pair(&mut self, lifts: Vec<Gap>) {
+    /// Pairs the ends of open runs: as the lifts say, then along the outlines of the plan, then the nearest ones.
+    fn pair(&mut self, lifts: Vec<Gap>, plan: &Plan) {
         let open: Vec<usize> = (0..self.runs.len()).filter(|&i| !self.runs[i].is_closed()).collect();
         let places: Vec<Point> =
             open.iter().flat_map(|&i| [self.runs[i].begin(), self.runs[i].end()]).collect();
@@ -281,33 +288,25 @@ impl Through {
             if let (Some(from), Some(to)) = (from, to)
                 && from != to
             {
-                ends.take(from);
-                ends.take(to);
-                self.gaps.push(gap);
+                self.gaps.push(ends.paired(from, to, gap));
             }
         }
-        let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
-        for (i, &place) in places.iter().enumerate().filter(|(i, _)| !ends.taken[*i]) {
-            let near = ends.within(place, LONGEST_TAB_MM);
-            pairs.extend(near.into_iter().filter(|j| *j > i).map(|j| (place.distance(places[j]), i, j)));
+        for ([from, to], gap) in beside::gaps(&ends, &open, &self.runs, plan) {
+            self.gaps.push(ends.paired(from, to, gap));
         }
-        pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
-        for (_, i, j) in pairs {
-            if !ends.taken[i] && !ends.taken[j] {
-                ends.take(i);
-                ends.take(j);
-                self.gaps.push(Gap::straight(places[i], places[j]));
-            }
+        for [from, to] in ends.nearest_pairs() {
+            let gap = Gap::straight(places[from], places[to]);
+            self.gaps.push(ends.paired(from, to, gap));
         }
         let loose = (0..places.len()).filter(|&i| !ends.taken[i]);
         self.loose = loose.map(|i| (open[i / 2], places[i])).collect();
     }
 }
 
-/// Ends of runs, to be found by where they are.
-struct Ends {
-    places: Vec<Point>,
-    taken: Vec<bool>,
+/// Ends of runs, to be found by where they are: of each run the beginning, then the end.
+pub(super) struct Ends {
+    pub(super) places: Vec<Point>,
+    pub(super) taken: Vec<bool>,
     cells: BTreeMap<(i64, i64), Vec<usize>>,
 }
 
@@ -326,6 +325,32 @@ impl Ends {
 
     fn take(&mut self, end: usize) {
         self.taken[end] = true;
+    }
+
+    /// A gap between two ends, which are free no longer.
+    fn paired(&mut self, from: usize, to: usize, gap: Gap) -> Gap {
+        self.take(from);
+        self.take(to);
+        gap
+    }
+
+    /// Free ends that are nearest to each other, no end twice.
+    fn nearest_pairs(&self) -> Vec<[usize; 2]> {
+        let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
+        for (i, &place) in self.places.iter().enumerate().filter(|(i, _)| !self.taken[*i]) {
+            let near = self.within(place, LONGEST_TAB_MM).into_iter().filter(|j| *j > i);
+            pairs.extend(near.map(|j| (place.distance(self.places[j]), i, j)));
+        }
+        pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+        let mut taken = self.taken.clone();
+        let free = |&(_, i, j): &(f64, usize, usize)| {
+            let free = !taken[i] && !taken[j];
+            if free {
+                (taken[i], taken[j]) = (true, true);
+            }
+            free
+        };
+        pairs.into_iter().filter(free).map(|(_, i, j)| [i, j]).collect()
     }
 
     /// Free ends within a distance, in order.
