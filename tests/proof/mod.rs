@@ -3,6 +3,7 @@
 mod drawing;
 mod figures;
 mod independent;
+mod judge;
 mod ngc;
 mod round_trip;
 mod traces;

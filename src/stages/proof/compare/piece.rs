@@ -94,14 +94,13 @@ impl<'a> Piece<'a> {
         for (number, outline) in self.wanted.region.outlines().enumerate() {
             let mut cut = false;
             each_place(outline, |at, out, corner| {
-                let enough = found.excess.mm.max(NOTHING_MM);
+                let enough = found.excess.mm.clamp(NOTHING_MM, CORNER_MM);
                 let Some(distance) = near.farther(at, field.radius + enough) else {
                     cut = true;
                     return;
                 };
                 let off = distance - field.radius;
-                cut |= off <= CORNER_MM;
-                if self.held(at, field.radius) {
+                if off <= found.excess.mm && !corner || self.held(at, field.radius) {
                     return;
                 }
                 let best = clear_place(&self.edge, at + out * field.radius, out, field.radius);
