@@ -131,7 +131,7 @@ impl FileProof {
 /// Reads one file and holds it against the plan of its sheet.
 pub fn judge(source: Source<'_>, reading: &read::Reading, plan: &Arc<Plan>) -> FileProof {
     let program = read::read(source, reading);
-    let compared = compare::compare(&program, plan, within_mm(reading));
+    let compared = compare::compare(&program, plan, rules(reading));
     let Program { traces, totals, mut problems } = program;
     problems.extend(compared.problems.into_iter().map(|problem| problem.in_file(source.name)));
     FileProof {
@@ -145,8 +145,9 @@ pub fn judge(source: Source<'_>, reading: &read::Reading, plan: &Arc<Plan>) -> F
     }
 }
 
-/// How far pieces may be off, mm: a post that writes lines in the place of arcs strays by its own tolerance on top.
-fn within_mm(reading: &read::Reading) -> f64 {
+/// A post that writes lines in the place of arcs strays by its own tolerance on top.
+fn rules(reading: &read::Reading) -> compare::Rules {
     let lines = reading.post.filter(|post| post.arcs.form == crate::shop::post::ArcForm::Lines);
-    compare::WITHIN_MM + lines.map_or(0.0, |post| post.arcs.tolerance_mm)
+    let within_mm = compare::WITHIN_MM + lines.map_or(0.0, |post| post.arcs.tolerance_mm);
+    compare::Rules { within_mm, strict: reading.strict }
 }

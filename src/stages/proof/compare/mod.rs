@@ -13,7 +13,7 @@ mod tabs;
 use rayon::prelude::*;
 
 use crate::geometry::{Point, Rect, Segment};
-use crate::problem::Problem;
+use crate::problem::{Problem, Severity};
 use crate::stages::cut::Settings;
 
 use super::plan::{Plan, Wanted};
@@ -42,8 +42,33 @@ pub(super) struct Compared {
     pub(super) tabs: Vec<Vec<Segment>>,
 }
 
-/// What comes off, and what is wrong with it. `within_mm` is how far the pieces may be off.
-pub(super) fn compare(program: &Program, plan: &Plan, within_mm: f64) -> Compared {
+/// How files are held against plans.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Rules {
+    /// How far pieces may be off, mm.
+    pub(super) within_mm: f64,
+    /// Whether tabs, depths, powers, marks and order have to be those of the plan: in files of others, which make pieces
+    /// just as good, they only get a warning.
+    pub(super) strict: bool,
+}
+
+/// What others may do in their own way.
+const OWN_WAY: [&str; 8] = [
+    "odd-setting",
+    "rounds",
+    "tab-count",
+    "tab-size",
+    "hole-after-outline",
+    "mark-missing",
+    "score-missing",
+    "score-on-waste",
+];
+
+/// Grain may lie this far off the sheet's, degrees: more than a hand lays a sheet, less than weakens a part.
+const GRAIN_DEG: f64 = 10.0;
+
+/// What comes off, and what is wrong with it.
+pub(super) fn compare(program: &Program, plan: &Plan, rules: Rules) -> Compared {
     let mut problems = Vec::new();
     let traces = &program.traces;
     let kinds = kinds::kinds(traces, plan, &mut problems);
@@ -63,7 +88,7 @@ pub(super) fn compare(program: &Program, plan: &Plan, within_mm: f64) -> Compare
     let proved = (0..pieces.all.len())
         .map(|i| {
             let (piece, found) = (&pieces.all[i], &found[i]);
-            judged(piece, found, islands[i].is_some(), within_mm, &mut problems);
+            judged(piece, found, islands[i].is_some(), rules.within_mm, &mut problems);
             let tabs = tabs::check(piece, &field, plan, &mut problems);
             proof(piece, found, tabs)
         })
@@ -72,6 +97,10 @@ pub(super) fn compare(program: &Program, plan: &Plan, within_mm: f64) -> Compare
     strangers(&pieces, &field, &islands, &mut problems);
     order::check(&pieces, &through, plan, &mut problems);
     drawn::check(traces, &kinds, &pieces, &mut problems);
+    if !rules.strict {
+        let own = problems.iter_mut().filter(|problem| OWN_WAY.contains(&problem.code));
+        own.for_each(|problem| problem.severity = Severity::Warning);
+    }
     let tabs = through.gaps.iter().map(|gap| gap.over.clone()).collect();
     Compared { pieces: proved, problems, kinds, tabs }
 }
@@ -155,6 +184,11 @@ fn judged(piece: &Piece, found: &Found, free: bool, within: f64, problems: &mut 
             wanted,
             found.excess.at,
         ));
+    }
+    let across = wanted.grain_deg.map_or(0.0, |deg| deg.min(180.0 - deg));
+    if across > GRAIN_DEG {
+        let message = format!("{name}: its grain lies {across:.0} degrees off the sheet's");
+        problems.push(wrong("grain-across", message, wanted, wanted.at));
     }
     if found.gouge.mm > within {
         let message = format!("{name}: the cut goes {:.3} mm into it", found.gouge.mm);
