@@ -6,5 +6,6 @@ mod independent;
 mod judge;
 mod ngc;
 mod round_trip;
+mod sense;
 mod traces;
 mod sweep;

@@ -556,8 +556,140 @@ fn rubbish_gives_faults_and_no_panic() {
 }
 
 #[test]
+fn a_controller_that_is_always_in_a_unit_need_not_be_told() {
+    let own = dialect("extends: router-inch\nwords: {implied: [G20]}\nstart: [G17 G90 G94]");
+    let (steps, faults) = run_as("G0 X1 Y0 Z0\nM2\n", &own);
+    assert!(faults.is_empty(), "{faults:?}");
+    assert!(matches!(steps[0].motion, Motion::Rapid { to: [Some(25.4), ..], .. }));
+}
+
+#[test]
+fn words_of_the_standard_that_turn_another_beam_on_are_unknown_to_this_one() {
+    let own = dialect("extends: laser-steady");
+    assert_eq!(run_as("G21\nM4 S100\nM2\n", &own).1, ["unknown-word"]);
+}
+
+#[test]
+fn tool_and_end_show_the_machine_as_they_find_it() {
+    let (steps, _) = run("G21 S100 M3\nT1 M6\nM4\nM2\n");
+    let spindles: Vec<Spindle> = steps.iter().map(|s| s.spindle).collect();
+    assert_eq!(spindles, [Spindle::Clockwise, Spindle::CounterClockwise]);
+}
+
+// Streams.
+
+/// Gathers what a listener is told, as text.
+#[derive(Default)]
+struct Heard(Vec<String>);
+
+impl ngc::Listener for Heard {
+    fn step(&mut self, step: &Step) {
+        self.0.push(format!("{step:?}"));
+    }
+    fn fault(&mut self, fault: ngc::Fault) {
+        self.0.push(format!("{fault:?}"));
+    }
+    fn line(&mut self, line: ngc::LineRead) {
+        self.0.push(format!("{line:?}"));
+    }
+}
+
+fn heard(program: &[u8], buffer: usize) -> Vec<String> {
+    let mut heard = Heard::default();
+    let reader = std::io::BufReader::with_capacity(buffer, program);
+    ngc::stream(reader, &Dialect::standard(), &mut heard).unwrap();
+    heard.0
+}
+
+#[test]
+fn a_stream_is_read_alike_in_pieces_of_any_size() {
+    let long = format!("G1 X3 ({})\r\n", "c".repeat(300));
+    let program = format!("%\r\nG21 G0 X1 Y1 Z1\n\nN7 G1 X2 (to there) F100\r\n{long}G5\nG1 Y2\n%");
+    let whole = heard(program.as_bytes(), 1 << 16);
+    assert!(whole.iter().any(|told| told.contains("the line has 308 characters")), "{whole:#?}");
+    for buffer in 1..40 {
+        assert_eq!(heard(program.as_bytes(), buffer), whole, "{buffer}");
+    }
+}
+
+#[test]
+fn a_stream_without_line_ends_is_one_line_that_is_too_long() {
+    struct Endless(usize);
+    impl std::io::Read for Endless {
+        fn read(&mut self, into: &mut [u8]) -> std::io::Result<usize> {
+            let n = into.len().min(self.0);
+            into[..n].fill(b'X');
+            self.0 -= n;
+            Ok(n)
+        }
+    }
+    let mut heard = Heard::default();
+    let reader = std::io::BufReader::new(Endless(50_000_000));
+    ngc::stream(reader, &Dialect::standard(), &mut heard).unwrap();
+    assert!(heard.0[0].contains("the line has 50000000 characters"));
+}
+
+#[test]
+fn what_the_reader_of_a_stream_refuses_comes_back() {
+    struct Broken;
+    impl std::io::Read for Broken {
+        fn read(&mut self, _: &mut [u8]) -> std::io::Result<usize> {
+            Err(std::io::Error::other("gone"))
+        }
+    }
+    let reader = std::io::BufReader::new(Broken);
+    assert!(ngc::stream(reader, &Dialect::standard(), &mut Heard::default()).is_err());
+}
+
+#[test]
 fn faults_are_counted_up_to_a_limit() {
     assert_eq!(run(&"G5\n".repeat(5000)).1.len(), 200);
+}
+
+/// Every number of a program is the one that Rust's own reading gives, to the last bit.
+fn read_as_rust_does(text: &str) {
+    let (steps, faults) = run(&around(&format!("G1 X{text}")));
+    let meant: f64 = text.parse().unwrap();
+    if meant.abs() > 1e7 {
+        assert_eq!(faults, ["number-absurd"], "{text}");
+    } else {
+        let Motion::Line { to, .. } = steps[1].motion else { panic!("{text}: {steps:?}") };
+        assert_eq!(to[0].to_bits(), meant.to_bits(), "{text}");
+    }
+}
+
+#[test]
+fn numbers_of_any_length_are_read_as_rust_does() {
+    for text in [
+        "0",
+        "-0",
+        "+0.",
+        "123.456",
+        "0.1",
+        ".3",
+        "-.7",
+        "999999999999999",
+        "99999999999999.9",
+        "0.3000000000000000444",
+        "9007199254740993",
+        "0.000000000000000000000001",
+        "0.0000000000000000000000123456789012345",
+        "00000000000000000001.5",
+        "123456.789012345678901234567890",
+        "8.5",
+        "2.2250738585072011",
+    ] {
+        read_as_rust_does(text);
+    }
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(2000))]
+
+    #[test]
+    fn numbers_are_read_as_rust_does(text in "[+-]?([0-9]{1,9}[.][0-9]{0,30}|[0-9]{1,9}|[.][0-9]{1,25})") {
+        read_as_rust_does(&text);
+    }
 }
 
 proptest::proptest! {

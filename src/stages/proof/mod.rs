@@ -12,6 +12,7 @@ pub mod ngc;
 pub mod plan;
 pub mod program;
 pub mod read;
+mod sense;
 mod totals;
 mod way;
 pub mod sweep;

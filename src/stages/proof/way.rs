@@ -1,6 +1,6 @@
 //! One motion as a line or an arc in space: how long it is, where it lies, which part of it is in the wood.
 
-use std::f64::consts::PI;
+use std::f64::consts::{PI, TAU};
 
 use super::ngc::Motion;
 use crate::geometry::{Point, Rect, Segment, Vec2, trig};
@@ -10,6 +10,9 @@ pub(super) const ON_FACE_MM: f64 = 1e-6;
 
 /// A half circle that rounding makes a little more is still one: half turns.
 const HALF_TURN_SLACK: f64 = 1e-6;
+
+/// A turn that lacks less than this of a full one is full, radians.
+const FULL_TURN_SLACK: f64 = 1e-9;
 
 /// A motion from a place that is known to another, millimetres; z changes evenly along it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -104,13 +107,31 @@ impl Way {
             .map(move |i| (Segment::arc(way.at(fraction(i - 1)), way.at(fraction(i)), bulge), fraction(i)))
     }
 
-    /// The smallest upright rectangle around it.
+    /// Whether it is an arc.
+    pub(super) const fn is_round(&self) -> bool {
+        self.round.is_some()
+    }
+
+    /// An upright rectangle around it: the smallest, but for what the radii at an arc's ends differ.
     pub(super) fn bounds(&self) -> Rect {
-        let ends = Rect::from_points(flat(self.from), flat(self.to));
-        if self.round.is_none() {
-            return ends;
-        }
-        self.segments((0.0, 1.0)).fold(ends, |bounds, (segment, _)| bounds.union(segment.bounds()))
+        let (from, to) = (flat(self.from), flat(self.to));
+        let ends = Rect::from_points(from, to);
+        let Some((centre, sweep)) = self.round else { return ends };
+        let (begin, end) = self.radii();
+        // Counter-clockwise from the first ray to the second.
+        let rays = [from - centre, to - centre];
+        let [a, b] = if sweep < 0.0 { [rays[1], rays[0]] } else { rays };
+        let within = |ray: Vec2| {
+            if sweep.abs() <= PI {
+                a.cross(ray) >= 0.0 && ray.cross(b) >= 0.0
+            } else {
+                // What is left out is the smaller arc, from the second ray to the first.
+                sweep.abs() >= TAU - FULL_TURN_SLACK || b.cross(ray) < 0.0 || ray.cross(a) < 0.0
+            }
+        };
+        let quarters = [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0), Vec2::new(0.0, -1.0)];
+        let met = quarters.into_iter().filter(|ray| within(*ray));
+        met.fold(ends, |bounds, ray| bounds.union_pt(centre + ray * begin.max(end)))
     }
 
     /// Radii at both ends of an arc: a file's numbers let them differ a little.

@@ -26,6 +26,8 @@ pub struct Dialect {
     pub dwell_in_milliseconds: bool,
     /// The beam, where there is one.
     pub beam: Option<BeamWords>,
+    /// Millimetres in one unit of a controller that always is in it, so that its programs need not say it.
+    pub implied_unit: Option<f64>,
     extra: Vec<(u8, Code)>,
 }
 
@@ -48,6 +50,7 @@ impl Dialect {
             longest_line: LONGEST_LINE,
             dwell_in_milliseconds: false,
             beam: None,
+            implied_unit: None,
             extra: Vec::new(),
         }
     }
@@ -64,13 +67,21 @@ impl Dialect {
             longest_line: post.line.most.min(LONGEST_LINE),
             dwell_in_milliseconds: milliseconds,
             beam: beam(post),
-            extra: post.words.extra.iter().flat_map(|text| pairs(text)).filter_map(as_code).collect(),
+            implied_unit: codes(&post.words.implied).into_iter().find_map(unit),
+            extra: codes(&post.words.extra),
         }
     }
 
     /// Whether the controller has this word although the standard has not, or not so.
     pub(super) fn declares(&self, letter: u8, code: Code) -> bool {
         self.extra.contains(&(letter, code))
+    }
+
+    /// Whether the standard has this word and the controller has not, or not so: it could turn a beam on in a way that
+    /// the post says nothing of.
+    pub(super) fn lacks(&self, letter: u8, code: Code) -> bool {
+        let turns = letter == b'M' && matches!(code, 30 | 40 | 50);
+        turns && self.beam.as_ref().is_some_and(|beam| !beam.on.contains(&code) && !beam.off.contains(&code))
     }
 
     /// Whether these M words turn the beam on (`true`) or off; none where they do neither.
@@ -124,6 +135,19 @@ fn pairs(text: &str) -> Vec<(u8, Option<f64>)> {
         }
     }
     pairs.into_iter().map(|(letter, number)| (letter, number.parse().ok())).collect()
+}
+
+fn codes(words: &[String]) -> Vec<(u8, Code)> {
+    words.iter().flat_map(|text| pairs(text)).filter_map(as_code).collect()
+}
+
+/// Millimetres in the unit of G20 or G21.
+fn unit(word: (u8, Code)) -> Option<f64> {
+    match word {
+        (b'G', 200) => Some(25.4),
+        (b'G', 210) => Some(1.0),
+        _ => None,
+    }
 }
 
 fn as_code((letter, number): (u8, Option<f64>)) -> Option<(u8, Code)> {

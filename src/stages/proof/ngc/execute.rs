@@ -1,77 +1,93 @@
 //! Carries out line after line, in the order that the standard gives for the words of one line.
 
+use std::io::{self, BufRead};
+
 use super::dialect::Dialect;
-use super::line::{self, Word};
+use super::line::Split;
+use super::lines::{self, RawLine};
 use super::state::{Motion, Spindle, State, Step};
 use super::words::{Block, Code};
-use super::{Fault, arc};
-use crate::geometry::{FARTHEST, Point};
+use super::{Fault, LineRead, Listener};
 
-/// No more faults than this are kept; a file with so many is none.
-const MOST_FAULTS: usize = 200;
+/// Room for the end of a line beyond the longest that is allowed, so that one that is too long shows.
+const ROOM: usize = 2;
 
-/// Axes in the order of a position.
-const AXES: [u8; 3] = *b"XYZ";
-
-/// Reads a program, hands over each step as it is made, and gives the faults in the order of the lines. A line with a
-/// fault is not carried out; the lines after it are, so that all faults come to light.
-pub fn read(program: &[u8], dialect: &Dialect, each: &mut dyn FnMut(&Step)) -> Vec<Fault> {
+/// Reads a program from a stream and tells `listener` what it does, line after line. A line with a fault is not carried
+/// out; the lines after it are, so that all faults come to light. Memory does not grow with the program.
+///
+/// # Errors
+/// Those of the reader.
+pub fn stream(reader: impl BufRead, dialect: &Dialect, listener: &mut impl Listener) -> io::Result<()> {
     let mut machine = Machine {
         dialect,
-        state: State::new(),
+        state: State { unit: dialect.implied_unit.unwrap_or(1.0), ..State::new() },
+        split: Split::default(),
         block: Block::default(),
-        words: Vec::new(),
-        faults: Vec::new(),
         line: 0,
+        progress: Progress::Blank,
         percent: false,
         ended: false,
-        unit_said: false,
-        each,
+        unit_said: dialect.implied_unit.is_some(),
+        listener,
     };
-    machine.run(program);
-    machine.faults
+    lines::each(reader, dialect.longest_line + ROOM, |line| machine.line(&line))?;
+    machine.ran_out();
+    Ok(())
 }
 
-struct Machine<'a> {
-    dialect: &'a Dialect,
-    state: State,
+/// How far a program has come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Progress {
+    /// Nothing but blank lines yet.
+    Blank,
+    /// Under way.
+    Begun,
+    /// A percent sign has closed it.
+    Closed,
+}
+
+pub(super) struct Machine<'a, L> {
+    pub(super) dialect: &'a Dialect,
+    pub(super) state: State,
+    split: Split,
     block: Block,
-    words: Vec<Word>,
-    faults: Vec<Fault>,
     line: usize,
+    progress: Progress,
     /// Whether the program began by a percent sign.
     percent: bool,
+    /// Whether M2 or M30 has ended it.
     ended: bool,
-    unit_said: bool,
-    each: &'a mut dyn FnMut(&Step),
+    pub(super) unit_said: bool,
+    listener: &'a mut L,
 }
 
-impl Machine<'_> {
-    fn run(&mut self, program: &[u8]) {
-        let mut begun = false;
-        for line in program.split(|byte| *byte == b'\n') {
-            self.line += 1;
-            let line = line.strip_suffix(b"\r").unwrap_or(line);
-            if line.trim_ascii() == b"%" {
-                if begun {
-                    return self.closed_by_percent();
-                }
-                (self.percent, begun) = (true, true);
-                continue;
+impl<L: Listener> Machine<'_, L> {
+    /// One line; whether there may be more.
+    fn line(&mut self, raw: &RawLine<'_>) -> bool {
+        self.line += 1;
+        let text = raw.text.trim_ascii();
+        if text == b"%" {
+            if self.progress == Progress::Begun {
+                self.closed_by_percent();
+                return false;
             }
-            begun |= !line.trim_ascii().is_empty();
-            if self.ended {
-                // Nothing after M2 or M30 is read but the closing percent sign.
-                continue;
-            }
-            if let Err(fault) = self.one(line) {
-                self.fault(fault);
-            }
+            (self.percent, self.progress) = (true, Progress::Begun);
+            return true;
         }
-        self.ran_out();
+        if !text.is_empty() {
+            self.progress = Progress::Begun;
+        }
+        // Nothing after M2 or M30 is read but the closing percent sign.
+        if !self.ended
+            && let Err(fault) = self.one(raw)
+        {
+            self.fault(fault);
+        }
+        true
     }
 
     fn closed_by_percent(&mut self) {
+        self.progress = Progress::Closed;
         if !self.percent {
             self.fault(Fault::new("percent-not-open", "a percent sign closes a program that none opened"));
         }
@@ -80,46 +96,52 @@ impl Machine<'_> {
         }
     }
 
-    /// The file ended without a closing percent sign.
+    /// The file has ended.
     fn ran_out(&mut self) {
+        if self.progress == Progress::Closed {
+            return;
+        }
         if self.percent {
-            self.fault(Fault::new(
-                "percent-not-closed",
-                "a percent sign opens the program and none closes it",
-            ));
+            let message = "a percent sign opens the program and none closes it";
+            self.fault(Fault::new("percent-not-closed", message));
         } else if !self.ended {
-            self.fault(Fault::new(
-                "no-end",
-                "the program ends without M2, M30 or percent signs: is it cut off?",
-            ));
+            let message = "the program ends without M2, M30 or percent signs: is it cut off?";
+            self.fault(Fault::new("no-end", message));
         }
     }
 
-    fn fault(&mut self, fault: Fault) {
-        if self.faults.len() < MOST_FAULTS {
-            self.faults.push(Fault { line: self.line, ..fault });
-        }
+    pub(super) fn fault(&mut self, fault: Fault) {
+        self.listener.fault(Fault { line: self.line, ..fault });
     }
 
-    fn step(&mut self, motion: Motion) {
+    pub(super) fn step(&mut self, motion: Motion) {
         let state = &self.state;
         let beam = match &self.dialect.beam {
             Some(words) if state.beam_on => state.power / words.scale,
             _ => 0.0,
         };
         let step = Step { line: self.line, motion, spindle: state.spindle, speed: state.speed, beam };
-        (self.each)(&step);
+        self.listener.step(&step);
     }
 
-    fn one(&mut self, text: &[u8]) -> Result<(), Fault> {
-        if line::split(text, self.dialect, &mut self.words)? {
-            self.fault(Fault::new(
-                "optional-line",
-                "a switch decides whether this line is carried out: it is taken as on",
-            ));
+    fn one(&mut self, raw: &RawLine<'_>) -> Result<(), Fault> {
+        if raw.length > self.dialect.longest_line {
+            let (has, most) = (raw.length, self.dialect.longest_line);
+            let message = format!("the line has {has} characters, {most} are allowed");
+            return Err(Fault::new("line-too-long", message));
+        }
+        self.split.line(raw.text, self.dialect)?;
+        let (number, words) = (self.split.number, !self.split.words.is_empty());
+        self.listener.line(LineRead { line: self.line, number, words, end: raw.end });
+        if self.split.optional {
+            let message = "a switch decides whether this line is carried out: it is taken as on";
+            self.fault(Fault::new("optional-line", message));
+        }
+        if !words {
+            return Ok(());
         }
         let mut block = std::mem::take(&mut self.block);
-        let done = block.fill(&self.words, self.dialect).and_then(|()| self.carry_out(&block));
+        let done = block.fill(&self.split.words, self.dialect).and_then(|()| self.carry_out(&block));
         self.block = block;
         done
     }
@@ -138,8 +160,8 @@ impl Machine<'_> {
                 whole(tool).ok_or_else(|| Fault::new("tool-number", "T takes a whole number"))?;
         }
         if block.m_of_group(6).is_some() {
-            self.state.spindle = Spindle::Stopped;
             self.step(Motion::Tool { number: self.state.tool });
+            self.state.spindle = Spindle::Stopped;
         }
         self.spindle_and_beam(block);
         if block.has_g(40) {
@@ -237,111 +259,12 @@ impl Machine<'_> {
         Ok(())
     }
 
-    fn motion(&mut self, block: &Block) -> Result<(), Fault> {
-        let named = block.g_of_group(1);
-        if let Some(mode) = named {
-            self.state.mode = mode;
-        }
-        if !block.any(&AXES) {
-            let needs = named.is_some_and(|mode| mode != 800);
-            return if needs {
-                Err(Fault::new("motion-no-axis", "a motion needs at least one axis word"))
-            } else {
-                Ok(())
-            };
-        }
-        let mode = self.state.mode;
-        if mode == 800 {
-            return Err(Fault::new("axis-no-motion", "an axis word stands where no motion is in effect"));
-        }
-        if mode == 0 {
-            let from = self.state.at;
-            let to = self.target(block)?;
-            self.state.at = to;
-            self.step(Motion::Rapid { from, to });
-            return Ok(());
-        }
-        self.cut(block, mode)
-    }
-
-    /// G1, G2 and G3: from a place that is known, at a feed.
-    fn cut(&mut self, block: &Block, mode: Code) -> Result<(), Fault> {
-        let ([Some(x), Some(y), z], [Some(to_x), Some(to_y), to_z]) = (self.state.at, self.target(block)?)
-        else {
-            return Err(Fault::new("cut-from-nowhere", "a cut begins where no travel has led"));
-        };
-        let (z, to_z) = self.heights(z, to_z)?;
-        let (from, to) = ([x, y, z], [to_x, to_y, to_z]);
-        let (a, b) = (Point::new(x, y), Point::new(to_x, to_y));
-        let round = if mode == 10 { None } else { Some(arc::arc(block, a, b, self.state.unit, mode == 30)?) };
-        let flat = round.map_or(a.distance(b), |(centre, sweep)| a.distance(centre) * sweep.abs());
-        let feed = self.feed(block, crate::geometry::trig::hypot(flat, to_z - z))?;
-        self.state.at = to.map(Some);
-        self.step(match round {
-            None => Motion::Line { from, to, feed },
-            Some((centre, sweep)) => Motion::Arc { from, to, centre, sweep, feed },
-        });
-        Ok(())
-    }
-
-    /// A laser's program never names a height: it is 0 then. A router's has to.
-    fn heights(&self, z: Option<f64>, to: Option<f64>) -> Result<(f64, f64), Fault> {
-        match (z, to) {
-            (Some(z), Some(to)) => Ok((z, to)),
-            (None, None) if self.dialect.beam.is_some() => Ok((0.0, 0.0)),
-            _ => Err(Fault::new("cut-from-nowhere", "a cut begins at a height that no travel has led to")),
-        }
-    }
-
-    /// mm/min of a motion this long, mm.
-    fn feed(&mut self, block: &Block, length: f64) -> Result<f64, Fault> {
-        if self.state.inverse_time {
-            return match block.of(b'F') {
-                Some(f) if f > 0.0 => Ok(length * f),
-                _ => Err(Fault::new("feed-missing", "in G93 every cut needs its own F")),
-            };
-        }
-        match self.state.feed {
-            Some(f) if f > 0.0 => Ok(f * self.state.unit),
-            Some(_) => Err(Fault::new("feed-zero", "a cut at a feed of 0 never ends")),
-            None => Err(Fault::new("feed-missing", "a cut stands before any F")),
-        }
-    }
-
-    /// Where the axis words lead.
-    fn target(&mut self, block: &Block) -> Result<[Option<f64>; 3], Fault> {
-        if !self.unit_said {
-            self.unit_said = true;
-            self.fault(Fault::new("unit-not-said", "the program moves before G20 or G21 says in which unit"));
-        }
-        let mut to = self.state.at;
-        for (axis, letter) in AXES.into_iter().enumerate() {
-            let Some(value) = block.of(letter) else { continue };
-            let mm = value * self.state.unit;
-            if mm.abs() > FARTHEST {
-                let name = char::from(letter);
-                return Err(Fault::new("number-absurd", format!("{name}{value} is beyond any machine")));
-            }
-            to[axis] = match (self.state.absolute, self.state.at[axis]) {
-                (true, _) => Some(mm),
-                (false, Some(at)) => Some(at + mm),
-                (false, None) => {
-                    return Err(Fault::new(
-                        "step-from-nowhere",
-                        "a step in G91 begins where no travel has led",
-                    ));
-                }
-            };
-        }
-        Ok(to)
-    }
-
     fn stop(&mut self, block: &Block) {
         match block.m_of_group(4) {
             Some(20 | 300) => {
+                self.step(Motion::End);
                 self.state.reset();
                 self.ended = true;
-                self.step(Motion::End);
             }
             Some(_) => self.step(Motion::Stop),
             None => {}

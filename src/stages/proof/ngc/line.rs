@@ -1,7 +1,7 @@
 //! One line to its words: the grammar of a line, before anything is carried out.
 
-use super::Fault;
 use super::dialect::{CommentMark, Dialect};
+use super::{Fault, number};
 
 /// A letter with its number.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -14,46 +14,89 @@ pub(super) struct Word {
 const LAST_NUMBER: f64 = 99_999.0;
 
 /// Digits of a line number at the most.
-const NUMBER_DIGITS: usize = 5;
+const NUMBER_DIGITS: u32 = 5;
 
-/// Splits a line into `words`, comments and line number left out; the slash that marks an optional line comes back.
-/// Spaces and tabs mean nothing outside comments, not even within numbers; lower case is upper case.
-pub(super) fn split(line: &[u8], dialect: &Dialect, words: &mut Vec<Word>) -> Result<bool, Fault> {
-    words.clear();
-    if line.len() > dialect.longest_line {
-        let (has, most) = (line.len(), dialect.longest_line);
-        return Err(Fault::new(
-            "line-too-long",
-            format!("the line has {has} characters, {most} are allowed"),
-        ));
-    }
-    let mut code = Vec::with_capacity(line.len());
-    without_comments(line, dialect, &mut code)?;
-    let optional = code.first() == Some(&b'/');
-    let mut rest = &code[usize::from(optional)..];
-    let mut first = true;
-    while let Some((&letter, after)) = rest.split_first() {
-        let (digits, next) = number(letter, after)?;
-        if letter == b'N' {
-            line_number(digits, first)?;
-        } else {
-            let text = std::str::from_utf8(digits).unwrap_or_default();
-            let number = text.parse().map_err(|_| bad_number(letter, digits))?;
-            words.push(Word { letter, number });
-        }
-        (rest, first) = (next, false);
-    }
-    Ok(optional)
+/// A line, sorted into its words; kept from line to line for its room.
+#[derive(Debug, Default)]
+pub(super) struct Split {
+    /// Words in their order, the line number left out.
+    pub(super) words: Vec<Word>,
+    /// The line number.
+    pub(super) number: Option<u32>,
+    /// Whether a slash marks the line as optional.
+    pub(super) optional: bool,
+    bare: Vec<u8>,
 }
 
-/// Copies what is not comment, in capitals and without spaces.
-fn without_comments(line: &[u8], dialect: &Dialect, code: &mut Vec<u8>) -> Result<(), Fault> {
+impl Split {
+    /// Splits a line into its words. Spaces and tabs mean nothing outside comments, not even within numbers; lower case
+    /// is upper case.
+    pub(super) fn line(&mut self, line: &[u8], dialect: &Dialect) -> Result<(), Fault> {
+        self.words.clear();
+        (self.number, self.optional) = (None, false);
+        // A look without branches, which tells the few lines with comments from the many without.
+        let odd = line.iter().fold(false, |odd, b| odd | matches!(b, b'(' | b')' | b';' | b'\r'));
+        if !odd {
+            return self.split(line);
+        }
+        let mut bare = std::mem::take(&mut self.bare);
+        let done = without_comments(line, dialect, &mut bare).and_then(|()| self.split(&bare));
+        self.bare = bare;
+        done
+    }
+
+    fn split(&mut self, line: &[u8]) -> Result<(), Fault> {
+        let mut rest = skip(line);
+        if let Some((b'/', after)) = rest.split_first() {
+            (self.optional, rest) = (true, skip(after));
+        }
+        let mut first = true;
+        while let Some((letter, after)) = rest.split_first() {
+            let letter = letter.to_ascii_uppercase();
+            let next = skip(after).first();
+            if matches!(letter, b'#' | b'[' | b']' | b'=') || matches!(next, Some(b'#' | b'[')) {
+                return Err(Fault::new("expression", "parameters and expressions are not followed"));
+            }
+            if !letter.is_ascii_uppercase() {
+                return Err(no_word(letter));
+            }
+            let (number, length) = number::read(letter, after)?;
+            if letter == b'N' {
+                self.number = Some(line_number(number, first)?);
+            } else {
+                self.words.push(Word { letter, number: number.value });
+            }
+            (rest, first) = (skip(&after[length..]), false);
+        }
+        Ok(())
+    }
+}
+
+/// The text from the first byte that is not blank.
+fn skip(text: &[u8]) -> &[u8] {
+    let blanks = text.iter().take_while(|byte| matches!(byte, b' ' | b'\t')).count();
+    &text[blanks..]
+}
+
+fn no_word(letter: u8) -> Fault {
+    let shown =
+        if letter.is_ascii_graphic() { char::from(letter).to_string() } else { format!("byte {letter}") };
+    Fault::new("no-word", format!("'{shown}' begins no word"))
+}
+
+/// Copies what is not comment.
+fn without_comments(line: &[u8], dialect: &Dialect, bare: &mut Vec<u8>) -> Result<(), Fault> {
+    bare.clear();
     let mut inside = false;
     for &byte in line {
         match (inside, byte) {
+            (_, b'\r') => {
+                let message = "a carriage return stands within the line: some controllers end it there";
+                return Err(Fault::new("stray-carriage-return", message));
+            }
             (true, b'(') => return Err(Fault::new("comment-nested", "a comment opens within a comment")),
             (true, b')') => inside = false,
-            (true, _) | (false, b' ' | b'\t') => {}
+            (true, _) => {}
             (false, b'(') if dialect.comments == CommentMark::Parentheses => inside = true,
             (false, b'(') => {
                 return Err(Fault::new("comment-form", "this controller knows no comment in parentheses"));
@@ -65,46 +108,19 @@ fn without_comments(line: &[u8], dialect: &Dialect, code: &mut Vec<u8>) -> Resul
             (false, b';') => {
                 return Err(Fault::new("comment-form", "this controller knows no comment after a semicolon"));
             }
-            (false, byte) => code.push(byte.to_ascii_uppercase()),
+            (false, byte) => bare.push(byte),
         }
     }
     if inside { Err(Fault::new("comment-not-closed", "a comment is not closed on its line")) } else { Ok(()) }
 }
 
-/// The digits of a word's number, and what follows it.
-fn number(letter: u8, after: &[u8]) -> Result<(&[u8], &[u8]), Fault> {
-    if matches!(letter, b'#' | b'[' | b']' | b'=') || matches!(after.first(), Some(b'#' | b'[')) {
-        return Err(Fault::new("expression", "parameters and expressions are not followed"));
-    }
-    if !letter.is_ascii_uppercase() {
-        let shown =
-            if letter.is_ascii_graphic() { char::from(letter).to_string() } else { format!("byte {letter}") };
-        return Err(Fault::new("no-word", format!("'{shown}' begins no word")));
-    }
-    let sign = usize::from(matches!(after.first(), Some(b'+' | b'-')));
-    let length = after[sign..].iter().position(|b| !(b.is_ascii_digit() || *b == b'.'));
-    let (digits, next) = after.split_at(length.map_or(after.len(), |n| n + sign));
-    let twice = digits.split(|b| *b == b'.').nth(2).is_some();
-    if twice || !digits.iter().any(u8::is_ascii_digit) {
-        return Err(bad_number(letter, digits));
-    }
-    Ok((digits, next))
-}
-
-fn bad_number(letter: u8, digits: &[u8]) -> Fault {
-    let digits = String::from_utf8_lossy(digits);
-    Fault::new("bad-number", format!("'{}{digits}' is not a letter with a number", char::from(letter)))
-}
-
 /// A line number comes first, in at most five digits.
-fn line_number(digits: &[u8], first: bool) -> Result<(), Fault> {
-    let whole = digits.iter().all(u8::is_ascii_digit) && digits.len() <= NUMBER_DIGITS;
-    let value: f64 = std::str::from_utf8(digits).unwrap_or_default().parse().unwrap_or(f64::INFINITY);
+fn line_number(number: number::Number, first: bool) -> Result<u32, Fault> {
     if !first {
         return Err(Fault::new("line-number-late", "a line number has to come first"));
     }
-    if whole && value <= LAST_NUMBER {
-        return Ok(());
+    match number.whole {
+        Some(digits) if digits <= NUMBER_DIGITS && number.value <= LAST_NUMBER => Ok(number.value as u32),
+        _ => Err(Fault::new("line-number", "a line number has one to five digits and nothing else")),
     }
-    Err(Fault::new("line-number", "a line number has one to five digits and nothing else"))
 }

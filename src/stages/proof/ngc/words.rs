@@ -10,8 +10,10 @@ pub(super) type Code = u32;
 /// The words of one line, sorted out.
 #[derive(Debug, Default)]
 pub(super) struct Block {
-    /// One for each letter, by its place in the alphabet; G and M have their own.
-    letters: [Option<f64>; 26],
+    /// Which letters are there: a bit for each by its place in the alphabet; G and M have their own.
+    there: u32,
+    /// Their numbers.
+    numbers: [f64; 26],
     pub(super) g: Vec<Code>,
     pub(super) m: Vec<Code>,
 }
@@ -52,7 +54,8 @@ const MOST_M: usize = 4;
 impl Block {
     /// The number of a letter other than G and M.
     pub(super) fn of(&self, letter: u8) -> Option<f64> {
-        self.letters[usize::from(letter - b'A')]
+        let place = letter - b'A';
+        (self.there & (1 << place) != 0).then(|| self.numbers[usize::from(place)])
     }
 
     /// Whether any of these letters is there.
@@ -77,7 +80,7 @@ impl Block {
 
     /// Sorts the words of a line out, or says which rule they break.
     pub(super) fn fill(&mut self, words: &[Word], dialect: &Dialect) -> Result<(), Fault> {
-        self.letters = [None; 26];
+        self.there = 0;
         self.g.clear();
         self.m.clear();
         for word in words {
@@ -102,10 +105,12 @@ impl Block {
             b'D' | b'F' | b'H'..=b'L' | b'P'..=b'T' | b'X'..=b'Z' => {}
             _ => return Err(Fault::new("no-word", format!("'{name}' is no letter of a word"))),
         }
-        let at = &mut self.letters[usize::from(letter - b'A')];
-        if at.replace(number).is_some() {
+        let place = letter - b'A';
+        if self.there & (1 << place) != 0 {
             return Err(Fault::new("letter-twice", format!("{name} stands twice on one line")));
         }
+        self.there |= 1 << place;
+        self.numbers[usize::from(place)] = number;
         Ok(())
     }
 }
@@ -131,7 +136,7 @@ fn take(
         codes.push(code);
         return Ok(());
     }
-    let of = group(code).ok_or_else(unknown)?;
+    let of = group(code).filter(|_| !dialect.lacks(word.letter, code)).ok_or_else(unknown)?;
     if codes.iter().any(|other| group(*other) == Some(of)) {
         let message =
             format!("{letter}{} and another {letter} word of its modal group stand on one line", word.number);

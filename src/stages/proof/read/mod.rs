@@ -6,6 +6,8 @@ mod gcode;
 mod kind;
 mod traces;
 
+use std::io::{self, BufRead};
+
 use super::{Limits, Program, Source};
 use crate::shop::{Machine, Post};
 use kind::Kind;
@@ -29,6 +31,16 @@ pub struct Reading<'a> {
 pub fn read(source: Source<'_>, reading: &Reading) -> Program {
     match kind::of(source.bytes) {
         Kind::Drawing => drawing::read(source, reading),
-        Kind::Program => gcode::read(source, reading),
+        // Bytes in memory can always be read.
+        Kind::Program => gcode::stream(source.bytes, source.name, reading, true).unwrap_or_default(),
     }
+}
+
+/// Reads G-code from a stream, whatever its length: what it comes to and what is wrong with it, and its traces where they
+/// are kept (36 bytes for each segment; nothing else grows with the program).
+///
+/// # Errors
+/// Those of the reader.
+pub fn stream(reader: impl BufRead, name: &str, reading: &Reading, keep_traces: bool) -> io::Result<Program> {
+    gcode::stream(reader, name, reading, keep_traces)
 }
