@@ -5,7 +5,7 @@ mod curve;
 mod distance;
 mod fit;
 mod lettering;
-mod nasty;
+pub(crate) mod nasty;
 mod offset;
 mod closed;
 

@@ -1,6 +1,7 @@
 //! Tests of proof.
 
 mod drawing;
+mod fit;
 mod figures;
 mod independent;
 mod judge;

@@ -17,6 +17,7 @@ mod totals;
 mod way;
 pub mod sweep;
 mod compare;
+pub mod fit;
 
 use std::sync::Arc;
 

@@ -61,3 +61,24 @@ fn an_empty_file_and_what_is_no_drawing_are_wrong_in_any_case() {
         }
     }
 }
+
+#[test]
+fn what_the_forgiving_reader_passes_over_is_wrong_in_a_strict_file() {
+    let line = "0\nLINE\n8\ncut-outside\n10\n1\n20\n2\n11\n30\n21\n2\n";
+    assert_eq!(codes(&strictly(dxf(line), &sample::laser())), [""; 0]);
+    // A locale's comma; a number as some writers of old put it.
+    for number in ["30,5", "3.0D1"] {
+        let text = dxf(&line.replace("30", number));
+        assert_eq!(errors(&strictly(&text, &sample::laser())), ["not-to-the-letter"], "{text}");
+        assert_eq!(errors(&freely(&text)), [""; 0]);
+    }
+}
+
+#[test]
+fn a_corner_lost_between_two_others_is_told() {
+    let corners = "10\n1\n20\n2\n10\n30\n20\n2\n10\n30\n20\n9\n";
+    let text = dxf(&format!("0\nLWPOLYLINE\n8\ncut-outside\n90\n3\n70\n0\n{corners}"));
+    assert_eq!(codes(&strictly(&text, &sample::laser())), [""; 0]);
+    let lost = text.replace("10\n30\n20\n2\n", "");
+    assert!(!errors(&strictly(&lost, &sample::laser())).is_empty());
+}

@@ -1,33 +1,61 @@
 //! DXF and SVG to [`Program`]: every entity or path is a trace, in the order of the file, and its layer or group says what
 //! is done along it.
 //!
-//! The reading itself is the drawing stage's, before anything is joined. It forgives much; a machine does not, so all
-//! that it forgave is told, and is wrong in a file that has to be strict.
+//! A plain DXF is read here, to the letter. All else is the drawing stage's reading, before anything is joined. It
+//! forgives much; a machine does not, so all that it forgave is told, and is wrong in a file that has to be strict.
 
 mod check;
 mod doubled;
 mod forgiven;
 mod layers;
+mod pairs;
+mod plain;
 mod trace;
 
 use super::super::{Does, Program, Source, Totals, Trace};
 use super::Reading;
-use crate::geometry::Rect;
-use crate::problem::{Problem, Problems};
+use crate::geometry::{Rect, Segment};
+use crate::problem::{Problem, Problems, Severity};
 use crate::stages::drawing::find::find;
 use crate::stages::drawing::{Drawn, Stroke};
 use crate::stages::job::{DrawingSource, LayerRules};
 use layers::Names;
+use plain::Plain;
+
+/// Lines and arcs that follow each other.
+#[derive(Clone, Debug, PartialEq)]
+struct Path {
+    /// Its layer or group.
+    layer: String,
+    /// Never none.
+    segments: Vec<Segment>,
+    /// Whether it comes back to where it began.
+    closed: bool,
+}
 
 /// Reads a drawing.
 pub(super) fn read(source: Source<'_>, reading: &Reading) -> Program {
-    let mut problems = Problems::new();
-    let file = DrawingSource::of(source.name.to_owned());
-    let found = find(&file, source.bytes, &everything(), &mut problems);
-    let mut problems = forgiven::judged(problems, found.as_ref(), source.name, reading.strict);
-    let strokes = found.map(|found| found.strokes).unwrap_or_default();
-    let names = Names::new(reading.machine, layers::is_svg(source.bytes));
-    let traces = traces(&strokes, &names, &mut problems);
+    let svg = layers::is_svg(source.bytes);
+    let plainly = if svg { Plain::Beyond } else { plain::read(source.bytes) };
+    let (paths, mut problems) = match plainly {
+        Plain::Read(paths) => (paths, Vec::new()),
+        Plain::Beyond => forgivingly(source, reading.strict),
+        Plain::Slipped(slip) => {
+            let (paths, mut problems) = forgivingly(source, reading.strict);
+            // What the other reader passes over without a word is wrong in a strict file all the same.
+            let told = problems.iter().any(|problem| problem.severity == Severity::Error);
+            if reading.strict && !told {
+                problems.push(
+                    Problem::error("not-to-the-letter", slip.what)
+                        .at_line(slip.line, 1)
+                        .hint("write the file again"),
+                );
+            }
+            (paths, problems)
+        }
+    };
+    let names = Names::new(reading.machine, svg);
+    let traces: Vec<Trace> = paths.iter().map(|path| trace::of(path, names.does(&path.layer))).collect();
     problems.extend(names.unknown(&traces, reading.strict));
     problems.extend(check::bounds(&traces, reading.limits, reading.strict));
     problems.extend(doubled::problems(&traces, reading.strict));
@@ -35,25 +63,33 @@ pub(super) fn read(source: Source<'_>, reading: &Reading) -> Program {
     Program { totals: totals(&traces), traces, problems }
 }
 
+/// Reads with the drawing stage's reader, and tells what it forgave.
+fn forgivingly(source: Source<'_>, strict: bool) -> (Vec<Path>, Vec<Problem>) {
+    let mut problems = Problems::new();
+    let file = DrawingSource::of(source.name.to_owned());
+    let found = find(&file, source.bytes, &everything(), &mut problems);
+    let mut problems = forgiven::judged(problems, found.as_ref(), source.name, strict);
+    let strokes = found.map(|found| found.strokes).unwrap_or_default();
+    let mut paths = Vec::with_capacity(strokes.len());
+    for Drawn { item, layer, .. } in strokes {
+        match trace::segments(&item) {
+            Some(segments) => paths.push(Path { layer, segments, closed: item.closed }),
+            None => problems.push(unfollowed(&item, &layer)),
+        }
+    }
+    (paths, problems)
+}
+
+fn unfollowed(stroke: &Stroke, layer: &str) -> Problem {
+    Problem::error("absurd-number", "a curve could not be turned into lines and arcs")
+        .on_layer(layer)
+        .at(stroke.curves[0].from())
+}
+
 /// Rules that leave nothing out.
 fn everything() -> LayerRules {
     let none = Vec::new;
     LayerRules { cut: vec!["*".to_owned()], score: none(), mark: none(), grain: none(), ignore: none() }
-}
-
-fn traces(strokes: &[Drawn<Stroke>], names: &Names, problems: &mut Vec<Problem>) -> Vec<Trace> {
-    let mut traces = Vec::with_capacity(strokes.len());
-    for Drawn { item, layer, .. } in strokes {
-        match trace::of(item, names.does(layer)) {
-            Some(trace) => traces.push(trace),
-            None => problems.push(
-                Problem::error("absurd-number", "a curve could not be turned into lines and arcs")
-                    .on_layer(layer.as_str())
-                    .at(item.curves[0].from()),
-            ),
-        }
-    }
-    traces
 }
 
 fn totals(traces: &[Trace]) -> Totals {
