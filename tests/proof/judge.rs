@@ -11,7 +11,7 @@ use grainwise::stages::proof::{self, FileProof, Limits, Plan, Source};
 use grainwise::stages::{self, Kit, Unwatched, job};
 
 /// A sample job travelled, on this machine or its own.
-fn travelled(name: &str, machine: Option<&str>) -> (Kit, Shop) {
+pub(super) fn travelled(name: &str, machine: Option<&str>) -> (Kit, Shop) {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/fenwren").join(name);
     let text = std::fs::read_to_string(&file).unwrap();
     let mut problems = Problems::new();

@@ -1,16 +1,13 @@
 //! Programs of every post, read back by the interpreter: no fault, the same path, and sense to the machine.
 
-use std::path::Path;
-
 use grainwise::problem::Problems;
-use grainwise::shop::Shop;
 use grainwise::stages::cut::Move;
-use grainwise::stages::job::Job;
 use grainwise::stages::proof::ngc::{self, Dialect, Motion, Spindle, Step};
 use grainwise::stages::proof::read::{self, Reading};
 use grainwise::stages::proof::{Limits, Source};
-use grainwise::stages::{self, Unwatched, job, write};
+use grainwise::stages::write;
 
+use super::judge::travelled;
 use crate::write::sample;
 
 fn steps(text: &[u8], dialect: &Dialect) -> Vec<Step> {
@@ -84,28 +81,14 @@ fn a_dwell_lasts_as_long_as_it_should_in_every_dialect() {
     }
 }
 
-/// A sample job travelled as far as its sheets.
-fn sheets(name: &str, machine: Option<&str>) -> (stages::Kit, Job, Shop) {
-    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/fenwren").join(name);
-    let text = std::fs::read_to_string(&file).unwrap();
-    let mut problems = Problems::new();
-    let mut job = job::parse(&text, name, file.parent().unwrap(), &mut problems).unwrap();
-    if let Some(machine) = machine {
-        job.machine = machine.to_owned();
-    }
-    let shop = Shop::open(&job.machine, job.post.as_deref(), &job.folder, &mut problems).unwrap();
-    let kit = stages::travel(&job, &shop, &Unwatched, &mut problems);
-    assert!(!problems.stop(), "{problems:?}");
-    (kit, job, shop)
-}
-
 #[test]
 fn the_whole_kit_makes_sense_to_the_machine_in_every_dialect() {
     for (name, machine) in [("router.yaml", None), ("laser.yaml", Some("desktop-laser"))] {
-        let (kit, job, shop) = sheets(name, machine);
+        let (kit, shop) = travelled(name, machine);
         for post in sample::posts().iter().filter(|post| post.drives_beam() == shop.machine.is_laser()) {
             let mut problems = Problems::new();
-            let files = write::all(&kit.sheets, &kit.parts, &job, &shop.machine, Some(post), &mut problems);
+            let files =
+                write::all(&kit.sheets, &kit.parts, &sample::job(), &shop.machine, Some(post), &mut problems);
             assert!(!problems.stop(), "{}: {problems:#?}", post.name);
             for (file, cuts) in files.iter().filter(|file| file.sheet.is_some()).zip(&kit.sheets) {
                 let limits = Limits::of_sheet(&shop.machine, cuts);
