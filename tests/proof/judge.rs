@@ -17,7 +17,7 @@ pub(super) fn travelled(name: &str, machine: Option<&str>) -> (Kit, Shop) {
     let mut problems = Problems::new();
     let mut job = job::parse(&text, name, file.parent().unwrap(), &mut problems).unwrap();
     if let Some(machine) = machine {
-        job.machine = machine.to_owned();
+        machine.clone_into(&mut job.machine);
     }
     let shop = Shop::open(&job.machine, job.post.as_deref(), &job.folder, &mut problems).unwrap();
     let kit = stages::travel(&job, &shop, &Unwatched, &mut problems);
