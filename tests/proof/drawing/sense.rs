@@ -35,9 +35,9 @@ fn half_the_kerf_must_lie_on_the_sheet_and_the_path_within_reach() {
     assert_eq!(codes_of(79.9, 10.0), [""; 0]);
     assert_eq!(codes_of(79.95, 10.0), ["off-sheet"]);
     assert_eq!(codes_of(0.05, 10.0), ["off-sheet"]);
-    assert_eq!(codes_of(10.0, 26.0), ["out-of-reach"]);
-    assert_eq!(codes_of(10.0, 29.95), ["off-sheet", "out-of-reach"]);
-    assert_eq!(codes_of(-1.0, 10.0), ["off-sheet", "out-of-reach"]);
+    assert_eq!(codes_of(10.0, 26.0), ["beyond-reach"]);
+    assert_eq!(codes_of(10.0, 29.95), ["off-sheet", "beyond-reach"]);
+    assert_eq!(codes_of(-1.0, 10.0), ["off-sheet", "beyond-reach"]);
 }
 
 #[test]

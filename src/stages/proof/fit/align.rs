@@ -9,7 +9,8 @@ use super::shape::{Moments, SAMPLES, Sample, Shape, thinned};
 use crate::geometry::Point;
 use crate::geometry::distance::SegmentIndex;
 
-/// An outline whose axes differ less than this is round: which way it lies cannot be told by them.
+/// An outline whose axes differ less than this is round: which way it lies cannot be told by them. Where only one of piece
+/// and part is round, they are not the same anyway.
 const ROUND: f64 = 0.1;
 
 /// So many turns all around are tried for a round part.
@@ -111,7 +112,7 @@ fn beginning(piece: &Piece, shape: &Shape, mirrored: bool) -> (f64, Pose) {
 
 /// Turns to begin with.
 fn turns(piece: &Piece, shape: &Shape, mirrored: bool) -> Vec<f64> {
-    if piece.outer.slender.min(shape.outer.slender) >= ROUND {
+    if piece.outer.slender.max(shape.outer.slender) >= ROUND {
         let axis = if mirrored { PI - shape.outer.axis } else { shape.outer.axis };
         let turn = piece.outer.axis - axis;
         return vec![turn, turn + PI];

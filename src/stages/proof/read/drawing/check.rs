@@ -24,7 +24,7 @@ pub(super) fn bounds(traces: &[Trace], limits: &Limits, strict: bool) -> Vec<Pro
     });
     let out = out.map(|(mm, at)| {
         let message = format!("a path runs {mm:.3} mm out of the machine's reach");
-        new("out-of-reach", message)
+        new("beyond-reach", message)
             .at(at)
             .hint("move the drawing to the machine's origin, or use a smaller sheet")
     });
