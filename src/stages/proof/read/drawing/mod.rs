@@ -48,7 +48,7 @@ pub(super) fn read(source: Source<'_>, reading: &Reading) -> Program {
                 problems.push(
                     Problem::error("not-to-the-letter", slip.what)
                         .at_line(slip.line, 1)
-                        .hint("write the file again"),
+                        .hint("make the file again"),
                 );
             }
             (paths, problems)
