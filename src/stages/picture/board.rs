@@ -37,7 +37,7 @@ pub(super) fn draw(scene: &Scene<'_>, page: &mut Page) {
         let group =
             format!("<g id=\"sheet-{}\" transform=\"translate({x} {y}) scale(1 -1)\">\n", sheet.number);
         page.add(&group);
-        page.add(&super::wood::blank(sheet));
+        page.add(&super::wood::blank(sheet.number, &sheet.wood, [sheet.length_mm, sheet.width_mm]));
         pieces(scene, sheet, cuts, page);
         if let Some(cuts) = cuts {
             all_cuts(cuts, page);

@@ -1,14 +1,15 @@
 //! All of it to a picture: SVG in true millimetres, and PNG.
 //!
 //! Takes the parts and, as far as the journey got, sheets and cuts; where it stopped before there were sheets, the
-//! drawings with the places of the problems. Gives the picture as text or bytes. Refuses nothing but a PNG too large to
-//! be made.
+//! drawings with the places of the problems. Takes a proof as well, and shows what the files would cut over what was
+//! drawn. Gives the picture as text or bytes. Refuses nothing but a PNG too large to be made.
 
 mod board;
 mod letters;
 mod page;
 mod pen;
 mod plan;
+mod proof;
 mod raster;
 mod wood;
 
@@ -18,6 +19,7 @@ use crate::stages::drawing::Drawing;
 use crate::stages::part::Part;
 use crate::stages::sheet::Layout;
 
+pub use proof::{Proved, svg as proof_svg};
 pub use raster::{NoPng, png};
 
 /// What there is to be seen.
@@ -42,13 +44,20 @@ pub struct Scene<'a> {
 /// The picture as SVG: one user unit is a millimetre, sheets stand one below the other in true size. Where there is no
 /// sheet, the parts and outlines stand as in their drawings.
 pub fn svg(scene: &Scene<'_>) -> String {
-    let mut page = page::Page::new(scene);
-    page.title(scene);
+    let content = plan::widest(scene).max(board::longest(scene));
+    let about = format!(
+        "{} parts on {} sheets, {} problems; lengths in millimetres",
+        scene.parts.len(),
+        board::sheets(scene).len(),
+        scene.problems.len()
+    );
+    let mut page = page::Page::new(content, scene.title, &about);
+    page.title(scene.title, scene.machine);
     if scene.layout.sheets.is_empty() && scene.cuts.is_empty() {
         plan::draw(scene, &mut page);
     } else {
         board::draw(scene, &mut page);
     }
-    page.problems(scene.problems);
+    page.problems(scene.problems.iter());
     page.finish()
 }

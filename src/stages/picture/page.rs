@@ -2,10 +2,10 @@
 
 use std::fmt::Write as _;
 
-use super::Scene;
 use super::letters::Words;
 use super::pen::{self, PathData, escaped, number};
-use crate::geometry::{Point, Rect, lettering};
+use super::proof::Measure;
+use crate::geometry::{Point, Rect, Vec2, lettering};
 use crate::problem::{Problem, Severity};
 
 /// Narrowest page, mm: title and legend need as much.
@@ -42,23 +42,24 @@ pub(super) enum Key {
     Order,
     Travel,
     Grain,
+    Swept,
+    Upper,
+    Worst(Measure),
     Problem,
 }
 
 impl Page {
-    /// An empty page, wide enough for the scene.
-    pub(super) fn new(scene: &Scene<'_>) -> Self {
-        let width = super::plan::widest(scene).max(super::board::longest(scene)).max(NARROWEST);
+    /// An empty page, wide enough for this much.
+    pub(super) fn new(content_mm: f64, title: &str, about: &str) -> Self {
+        let width = content_mm.max(NARROWEST);
         let letter = width / LETTERS;
-        let mut head = format!("<title>{}</title>\n", escaped(scene.title));
-        let sheets = super::board::sheets(scene).len();
-        let _ = writeln!(
-            head,
-            "<desc>{} parts on {sheets} sheets, {} problems; lengths in millimetres</desc>",
-            scene.parts.len(),
-            scene.problems.len()
-        );
+        let head = format!("<title>{}</title>\n<desc>{}</desc>\n", escaped(title), escaped(about));
         Self { width, letter, y: 3.0 * letter, body: String::new(), head, keys: Vec::new() }
+    }
+
+    /// Width without the borders, mm.
+    pub(super) fn width(&self) -> f64 {
+        self.width
     }
 
     /// Border around everything, mm.
@@ -87,28 +88,34 @@ impl Page {
         self.y += 0.9 * height;
     }
 
+    /// Words at the left border, on as many lines as they need.
+    pub(super) fn paragraph(&mut self, text: &str, height: f64, colour: &str) {
+        for line in wrapped(text, height, self.width) {
+            self.words(&line, height, colour);
+        }
+    }
+
     /// The job's title and the machine.
-    pub(super) fn title(&mut self, scene: &Scene<'_>) {
+    pub(super) fn title(&mut self, title: &str, machine: &str) {
         let letter = self.letter;
-        self.words(scene.title, 2.0 * letter, pen::INK);
-        if !scene.machine.is_empty() {
-            self.words(&format!("for {}", scene.machine), letter, pen::PENCIL);
+        self.words(title, 2.0 * letter, pen::INK);
+        if !machine.is_empty() {
+            self.words(&format!("for {machine}"), letter, pen::PENCIL);
         }
         self.y += letter;
     }
 
     /// The problems, numbered as on the picture.
-    pub(super) fn problems(&mut self, problems: &[Problem]) {
+    pub(super) fn problems<'p>(&mut self, problems: impl ExactSizeIterator<Item = &'p Problem>) {
         let height = self.letter;
-        for (i, problem) in problems.iter().take(PROBLEMS).enumerate() {
+        let count = problems.len();
+        for (i, problem) in problems.take(PROBLEMS).enumerate() {
             let colour = if problem.severity == Severity::Error { pen::ALARM } else { pen::PENCIL };
             let text = format!("{}  {}: {}", i + 1, problem.code, problem.message);
-            for line in wrapped(&text, height, self.width) {
-                self.words(&line, height, colour);
-            }
+            self.paragraph(&text, height, colour);
         }
-        if problems.len() > PROBLEMS {
-            self.words(&format!("and {} more", problems.len() - PROBLEMS), height, pen::PENCIL);
+        if count > PROBLEMS {
+            self.words(&format!("and {} more", count - PROBLEMS), height, pen::PENCIL);
         }
     }
 
@@ -213,6 +220,10 @@ impl Key {
             Self::Order => "order of cuts",
             Self::Travel => "travel between cuts",
             Self::Grain => "grain",
+            Self::Swept => "wood that the file removes",
+            Self::Upper => "cut part of the way down",
+            Self::Worst(Measure::Gouge) => "gouge: deepest cut into a part, mm",
+            Self::Worst(Measure::Excess) => "excess: widest rim left on a part, mm",
             Self::Problem => "problem, by its number",
         }
     }
@@ -245,6 +256,13 @@ impl Key {
             Self::Order => {
                 let at = Point::new(place.x0 + h, place.y1);
                 Words { text: "1 2 3", at, height: h, colour: pen::TAB }.left()
+            }
+            Self::Swept => line.element(&stroke(pen::SWEPT, 0.5 * h, pen::SWEPT_LOOK)),
+            Self::Upper => line.element(&stroke(pen::SWEPT, 0.5 * h, pen::UPPER_LOOK)),
+            Self::Worst(measure) => {
+                let tip = place.center()
+                    + Vec2::new(0.0, if measure == Measure::Gouge { 0.5 * h } else { -0.5 * h });
+                super::proof::pin(tip, h, measure, -1.0)
             }
             Self::Problem => super::plan::flag(place.center(), 0.6 * h, None),
         }

@@ -25,6 +25,16 @@ pub(super) const PART: &str = "#fff8e6";
 pub(super) const BAND: &str = "#8c2f14";
 /// Tabs.
 pub(super) const TAB: &str = "#0b6e8f";
+/// The band that a file removes, as it was read back; upper passes are fainter.
+pub(super) const SWEPT: &str = "#3a2a78";
+/// How the swept band is stroked: as a round beam or cutter leaves it, see-through.
+pub(super) const SWEPT_LOOK: &str = "stroke-opacity=\"0.55\" stroke-linecap=\"round\"";
+/// How what is cut only part of the way is stroked.
+pub(super) const UPPER_LOOK: &str = "stroke-opacity=\"0.22\" stroke-linecap=\"round\"";
+/// The deepest cut into a part.
+pub(super) const GOUGE: &str = "#a8124e";
+/// The widest rim of wood left on a part.
+pub(super) const EXCESS: &str = "#00584a";
 /// Problems.
 pub(super) const ALARM: &str = "#c2270d";
 

@@ -2,7 +2,6 @@
 
 use super::pen::{self, PathData, number};
 use crate::geometry::Point;
-use crate::stages::sheet::Sheet;
 
 /// Distance between grain lines, mm, about, on all but the narrowest sheets.
 const GAP: f64 = 5.0;
@@ -24,33 +23,34 @@ impl Chance {
 }
 
 /// The sheet without anything on it, y up.
-pub(super) fn blank(sheet: &Sheet) -> String {
-    let tint = if sheet.wood.contains("ply") { pen::PLY } else { pen::SOLID_WOOD };
-    let (length, width) = (number(sheet.length_mm), number(sheet.width_mm));
-    let thin = (sheet.width_mm / 400.0).min(0.3);
+pub(super) fn blank(sheet: usize, wood: &str, size_mm: [f64; 2]) -> String {
+    let [length_mm, width_mm] = size_mm;
+    let tint = if wood.contains("ply") { pen::PLY } else { pen::SOLID_WOOD };
+    let (length, width) = (number(length_mm), number(width_mm));
+    let thin = (width_mm / 400.0).min(0.3);
     let edge = format!("stroke=\"{}\" stroke-width=\"{}\"", pen::GRAIN, number(2.0 * thin));
     let fine = format!("stroke=\"{}\" stroke-width=\"{}\" stroke-opacity=\"0.45\"", pen::GRAIN, number(thin));
     format!(
         "<rect width=\"{length}\" height=\"{width}\" fill=\"{tint}\" {edge}/>\n{}",
-        grain(sheet).element(&fine)
+        grain(sheet, size_mm).element(&fine)
     )
 }
 
 /// Lines along the grain: nearly straight, never crossing, denser here and there.
-fn grain(sheet: &Sheet) -> PathData {
-    let mut chance = Chance(sheet.number as u64 + 17);
+fn grain(sheet: usize, [length_mm, width_mm]: [f64; 2]) -> PathData {
+    let mut chance = Chance(sheet as u64 + 17);
     let mut lines = PathData::default();
-    let gap = (sheet.width_mm / 20.0).min(GAP).max(sheet.width_mm / 200.0);
+    let gap = (width_mm / 20.0).min(GAP).max(width_mm / 200.0);
     let mut y = gap * 0.4;
-    while y < sheet.width_mm - 0.3 * gap {
-        grain_line(sheet, y, 0.1 * gap, &mut chance, &mut lines);
+    while y < width_mm - 0.3 * gap {
+        grain_line([length_mm, width_mm], y, 0.1 * gap, &mut chance, &mut lines);
         y += gap * (0.55 + 0.9 * chance.next());
     }
     lines
 }
 
-fn grain_line(sheet: &Sheet, y: f64, sway: f64, chance: &mut Chance, lines: &mut PathData) {
-    let step = sheet.length_mm / f64::from(PIECES);
+fn grain_line([length_mm, _]: [f64; 2], y: f64, sway: f64, chance: &mut Chance, lines: &mut PathData) {
+    let step = length_mm / f64::from(PIECES);
     // Some lines run the whole way, some end within the sheet as early wood does.
     let (from, to) = match chance.next() {
         share if share < 0.2 => (0, PIECES / 2 + (share * 20.0) as u32),

@@ -18,6 +18,23 @@ pub struct Figures {
 }
 
 impl Figures {
+    /// The figures of these files together.
+    pub fn of<'a>(files: impl IntoIterator<Item = &'a FileProof>) -> Self {
+        let mut corners: BTreeMap<(Option<usize>, &str, u32), usize> = BTreeMap::new();
+        let mut figures = Self::default();
+        for file in files {
+            for piece in &file.pieces {
+                figures.worst_gouge_mm = figures.worst_gouge_mm.max(piece.gouge.mm);
+                figures.worst_excess_mm = figures.worst_excess_mm.max(piece.excess.mm);
+                let of_piece = corners.entry((file.sheet, &piece.id, piece.copy)).or_default();
+                *of_piece = piece.unreachable_corners.max(*of_piece);
+            }
+        }
+        figures.pieces = corners.len();
+        figures.unreachable_corners = corners.values().sum();
+        figures
+    }
+
     /// The worst of all measures, mm.
     pub fn worst_mm(&self) -> f64 {
         self.worst_gouge_mm.max(self.worst_excess_mm)
@@ -27,20 +44,7 @@ impl Figures {
 impl Proof {
     /// The figures of all files together.
     pub fn figures(&self) -> Figures {
-        let mut corners: BTreeMap<(Option<usize>, &str, u32), usize> = BTreeMap::new();
-        let mut figures = Figures::default();
-        for file in &self.files {
-            let (gouge, excess) = (file.worst(|p| p.gouge.mm), file.worst(|p| p.excess.mm));
-            figures.worst_gouge_mm = gouge.map_or(0.0, |p| p.gouge.mm).max(figures.worst_gouge_mm);
-            figures.worst_excess_mm = excess.map_or(0.0, |p| p.excess.mm).max(figures.worst_excess_mm);
-            for piece in &file.pieces {
-                let of_piece = corners.entry((file.sheet, &piece.id, piece.copy)).or_default();
-                *of_piece = piece.unreachable_corners.max(*of_piece);
-            }
-        }
-        figures.pieces = corners.len();
-        figures.unreachable_corners = corners.values().sum();
-        figures
+        Figures::of(&self.files)
     }
 }
 

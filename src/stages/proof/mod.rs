@@ -7,6 +7,7 @@
 //! (what is left to the pieces of the [`Plan`]).
 
 mod figures;
+mod verdict;
 pub mod limits;
 pub mod ngc;
 pub mod plan;
