@@ -4,6 +4,7 @@
 
 mod args;
 mod progress;
+mod proof;
 mod report;
 mod request;
 mod shelf;

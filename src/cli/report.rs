@@ -4,9 +4,12 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::proof::ProofRow;
+use crate::files;
 use crate::problem::{Problem, Problems};
 use crate::stages::Kit;
 use crate::stages::part::Part;
+use crate::stages::proof::FileProof;
 
 /// All that is told of a job. Numbers are millimetres, square millimetres, grams, seconds, degrees.
 #[derive(Debug, Serialize)]
@@ -18,7 +21,7 @@ pub(super) struct Report<'a> {
     parts: Vec<PartRow<'a>>,
     sheets: Vec<SheetRow<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    proof: Option<serde_json::Value>,
+    proof: Option<ProofRow<'a>>,
     problems: Vec<&'a Problem>,
 }
 
@@ -92,7 +95,13 @@ impl<'a> Report<'a> {
                 .collect(),
             parts: kit.parts.iter().map(|part| part_row(part, kit)).collect(),
             sheets: sheet_rows(kit),
-            proof: None,
+            proof: (!kit.proof.files.is_empty()).then(|| {
+                let sum = |file: &FileProof| {
+                    let bytes = kit.files.iter().find(|written| written.name == file.file);
+                    bytes.map_or_else(String::new, |written| files::checksum(&written.bytes))
+                };
+                ProofRow::new(&kit.proof, sum)
+            }),
             problems: problems.iter().collect(),
         }
     }
@@ -106,7 +115,7 @@ impl<'a> Report<'a> {
 }
 
 /// Six decimals: a millionth of a millimetre, so that the text of a number does not hang on its last bit.
-fn tidy(value: f64) -> f64 {
+pub(super) fn tidy(value: f64) -> f64 {
     let rounded = (value * 1e6).round() / 1e6;
     if rounded == 0.0 { 0.0 } else { rounded }
 }

@@ -94,6 +94,9 @@ pub(super) fn kit(title: &str, kit: &Kit, problems: &Problems) -> String {
     if !kit.layout.sheets.is_empty() {
         told += &sheets(kit);
     }
+    if !kit.proof.files.is_empty() {
+        let _ = writeln!(told, "  {}", printable(&kit.proof.verdict()));
+    }
     if problems.stop() {
         let _ = writeln!(told, "  the job has problems: nothing was written");
     }

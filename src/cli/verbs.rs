@@ -135,6 +135,7 @@ fn put_away(done: &Done, folder: &Path, asked: &Make) -> u8 {
         done.kit.files.iter().map(|file| (file.name.clone(), file.bytes.clone())).collect();
     out.insert("report.json".to_owned(), done.report().into_bytes());
     out.insert("picture.svg".to_owned(), done.kit.picture.clone().into_bytes());
+    out.insert("proof.svg".to_owned(), done.kit.proof_picture.clone().into_bytes());
     let put = progress::while_writing(|| files::write_all(folder, &out, asked.force, &progress::stopped));
     match put {
         Err(files::Error::Taken(path)) => say(&format!(

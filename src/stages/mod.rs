@@ -16,7 +16,8 @@ use cut::SheetCuts;
 use drawing::Drawing;
 use job::Job;
 use part::Part;
-use picture::Scene;
+use picture::{Proved, Scene};
+use proof::{Proof, Source};
 use sheet::{Layout, Sheet};
 pub use watch::{Unwatched, Watch};
 use write::Written;
@@ -34,8 +35,12 @@ pub struct Kit {
     pub sheets: Vec<SheetCuts>,
     /// The files, not yet on the disk.
     pub files: Vec<Written>,
+    /// The same files, read back.
+    pub proof: Proof,
     /// What can be seen of it, as SVG.
     pub picture: String,
+    /// What can be seen of the proof, as SVG; empty where no file was read back.
+    pub proof_picture: String,
 }
 
 impl Kit {
@@ -59,21 +64,56 @@ const CANNOT_BE_CUT: [&str; 6] = [
 /// The journey from a job to its files. Each stage goes on from the one before; where a stage leaves a problem that stops
 /// the job, the stages after it are left out, and what was found so far comes back with a picture of it.
 pub fn travel(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) -> Kit {
-    let mut kit = as_far_as_it_goes(job, shop, watch, problems);
-    watch.step("drawing the picture", 0, 0);
-    kit.picture = picture::svg(&Scene {
+    let mut kit = to_cuts(job, shop, watch, problems);
+    if !problems.stop() {
+        watch.step("writing", 0, 0);
+        kit.files = write::all(&kit.sheets, &kit.parts, job, &shop.machine, shop.post.as_ref(), problems);
+    }
+    // Places of the proof's problems are on the sheets: they are flagged on the proof's own picture.
+    let before_proof = problems.len();
+    if !problems.stop() {
+        watch.step("proving", 0, 0);
+        kit.proof = proved(&kit, shop);
+        problems.extend(kit.proof.files.iter().flat_map(|file| file.problems.iter().cloned()));
+    }
+    watch.step("drawing the pictures", 0, 0);
+    let (picture, proof_picture) = rayon::join(
+        || seen(&kit, job, shop, &problems.as_slice()[..before_proof]),
+        || proof_seen(&kit, job, shop),
+    );
+    (kit.picture, kit.proof_picture) = (picture, proof_picture);
+    kit
+}
+
+/// The files read back.
+fn proved(kit: &Kit, shop: &Shop) -> Proof {
+    let cut_files = kit.files.iter().filter_map(|file| Some((file, file.sheet?)));
+    let sources = cut_files.map(|(file, sheet)| (Source { name: &file.name, bytes: &file.bytes }, sheet));
+    proof::prove(&sources.collect::<Vec<_>>(), &kit.sheets, &kit.parts, shop)
+}
+
+fn seen(kit: &Kit, job: &Job, shop: &Shop, problems: &[Problem]) -> String {
+    picture::svg(&Scene {
         title: &job.title,
         machine: &shop.machine.name,
         drawings: &kit.drawings,
         parts: &kit.parts,
         layout: &kit.layout,
         cuts: &kit.sheets,
-        problems: problems.as_slice(),
-    });
-    kit
+        problems,
+    })
 }
 
-fn as_far_as_it_goes(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) -> Kit {
+fn proof_seen(kit: &Kit, job: &Job, shop: &Shop) -> String {
+    if kit.proof.files.is_empty() {
+        return String::new();
+    }
+    let machine = &shop.machine.name;
+    picture::proof_svg(&Proved { title: &job.title, machine, proof: &kit.proof, kerf_mm: None })
+}
+
+/// The journey as far as the cuts: what should come off each sheet, and nothing written yet.
+pub fn to_cuts(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) -> Kit {
     let mut kit = Kit::default();
     watch.step("reading the drawings", 0, 0);
     kit.drawings = drawing::read(job, problems);
@@ -98,10 +138,5 @@ fn as_far_as_it_goes(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut P
         return kit;
     }
     kit.sheets = cut::plan(&kit.layout, &kit.parts, job, shop, watch, problems);
-    if problems.stop() {
-        return kit;
-    }
-    watch.step("writing", 0, 0);
-    kit.files = write::all(&kit.sheets, &kit.parts, job, &shop.machine, shop.post.as_ref(), problems);
     kit
 }

@@ -22,8 +22,13 @@ pub mod fit;
 
 use std::sync::Arc;
 
+use rayon::prelude::*;
+
 use crate::geometry::{Point, Segment};
 use crate::problem::Problem;
+use crate::shop::Shop;
+use crate::stages::cut::SheetCuts;
+use crate::stages::part::Part;
 pub use figures::Figures;
 pub use limits::Limits;
 pub use plan::{Plan, Wanted};
@@ -129,6 +134,34 @@ impl FileProof {
     pub fn ok(&self) -> bool {
         !self.problems.iter().any(|p| p.severity == crate::problem::Severity::Error)
     }
+}
+
+/// Reads back what was written, each file with the number of the sheet that it cuts, and holds it against the plan of that
+/// sheet, as strictly as our own files have to be taken. The files keep their order.
+pub fn prove(files: &[(Source<'_>, usize)], sheets: &[SheetCuts], parts: &[Part], shop: &Shop) -> Proof {
+    let plans: Vec<(Arc<Plan>, Limits)> = sheets
+        .par_iter()
+        .map(|cuts| (Arc::new(Plan::of(cuts, parts)), Limits::of_sheet(&shop.machine, cuts)))
+        .collect();
+    let one =
+        |&(source, sheet): &(Source<'_>, usize)| match plans.iter().find(|(plan, _)| plan.sheet == sheet) {
+            Some((plan, limits)) => {
+                let reading = read::Reading {
+                    machine: Some(&shop.machine),
+                    post: shop.post.as_ref(),
+                    limits,
+                    strict: true,
+                };
+                judge(source, &reading, plan)
+            }
+            None => {
+                let problem =
+                    Problem::error("no-sheet", format!("there is no sheet {sheet} to hold it against"));
+                let problems = vec![problem.in_file(source.name)];
+                FileProof { file: source.name.to_owned(), problems, ..FileProof::default() }
+            }
+        };
+    Proof { files: files.par_iter().map(one).collect() }
 }
 
 /// Reads one file and holds it against the plan of its sheet.
