@@ -124,6 +124,16 @@ pub fn checksum(bytes: &[u8]) -> String {
     })
 }
 
+/// Names and checksums of what `make` left in a folder, by its [`LIST`]; none where there is no list.
+pub fn listed(folder: &Path) -> BTreeMap<String, String> {
+    let list = read_text(&folder.join(LIST)).unwrap_or_default();
+    list.lines()
+        .filter_map(|line| line.split_once("  "))
+        .filter(|(_, name)| Path::new(name).components().count() == 1 && !name.starts_with('.'))
+        .map(|(sum, name)| (name.to_owned(), sum.to_owned()))
+        .collect()
+}
+
 /// Writes one file, whole or not at all.
 ///
 /// # Errors
@@ -172,7 +182,7 @@ fn write_into(
     force: bool,
     stopped: &dyn Fn() -> bool,
 ) -> Result<(), Error> {
-    let earlier = written_before(folder);
+    let earlier = listed(folder);
     let mut list = String::new();
     for (name, bytes) in files {
         let _ = writeln!(list, "{}  {name}", checksum(bytes));
@@ -230,16 +240,6 @@ fn staged(folder: &Path, path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Err
     let mut file = builder.tempfile_in(folder).map_err(refuse)?;
     file.write_all(bytes).and_then(|()| file.flush()).map_err(refuse)?;
     Ok(file)
-}
-
-/// Names and checksums of what an earlier run left in the folder.
-fn written_before(folder: &Path) -> BTreeMap<String, String> {
-    let list = read_text(&folder.join(LIST)).unwrap_or_default();
-    list.lines()
-        .filter_map(|line| line.split_once("  "))
-        .filter(|(_, name)| Path::new(name).components().count() == 1 && !name.starts_with('.'))
-        .map(|(sum, name)| (name.to_owned(), sum.to_owned()))
-        .collect()
 }
 
 /// Whether a file of this name lies in the folder that an earlier run did not write.

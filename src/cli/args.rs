@@ -18,8 +18,10 @@ Examples:
       a job file to begin from
   grainwise show glider.yaml -o glider.png
       what would be cut, before a sheet is spent
+  grainwise prove sheet-1.nc --against glider.yaml
+      what a cut file would do, whoever wrote it, held against the plan
 
-Exit codes: 0 done; 1 the job has problems and nothing was written; 2 could not run.
+Exit codes: 0 done; 1 the job has problems and nothing was written, or a proof failed; 2 could not run.
 Cut only what you have looked at: feeds and powers are starting points, to be tried on a scrap of the same wood.";
 
 /// From the outlines on a model-aircraft plan to cut files that can be trusted.
@@ -64,6 +66,18 @@ Examples:
   grainwise start ribs.dxf tail.svg -o glider.yaml
   grainwise start ribs.dxf --wood balsa-medium --thickness 2 --machine workshop-router")]
     Start(Start),
+    /// Read cut files back, written by anyone, and compare what they would cut with a job
+    #[command(after_help = "\
+Examples:
+  grainwise prove sheet-1.nc sheet-2.nc --against glider.yaml
+      what would come off the machine, piece by piece, held against the job's parts
+  grainwise prove cut/glider --against glider.yaml -o proof.png
+      every cut file that make wrote into a folder, and a picture with the worst places under a lens
+  grainwise prove from-a-friend.dxf --against glider.yaml --kerf 0.2 --units mm
+      a drawing from elsewhere; what it does not say is said by flags
+  grainwise prove unknown.nc --post laser-scaled
+      without a job: what it touches, how deep, how long, and what a machine should refuse")]
+    Prove(Prove),
     /// List what the shop knows and where it comes from
     #[command(after_help = "\
 Examples:
@@ -118,6 +132,43 @@ pub(crate) struct Start {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct Prove {
+    /// Cut files (G-code, .dxf, .svg), or folders that make wrote
+    #[arg(value_name = "FILE", required = true)]
+    pub files: Vec<PathBuf>,
+    /// The job whose pieces should come off
+    #[arg(long, value_name = "JOB")]
+    pub against: Option<PathBuf>,
+    /// Machine by name or file
+    #[arg(long, value_name = "NAME|FILE")]
+    pub machine: Option<String>,
+    /// Post whose G-code it is, by name or file
+    #[arg(long, value_name = "NAME|FILE")]
+    pub post: Option<String>,
+    /// Width that the beam removes
+    #[arg(long, value_name = "MM", value_parser = zero_or_more)]
+    pub kerf: Option<f64>,
+    /// Diameter of the cutter
+    #[arg(long, value_name = "MM", value_parser = above_zero)]
+    pub cutter: Option<f64>,
+    /// Unit of drawings that do not say theirs, or say a wrong one
+    #[arg(long, value_name = "UNIT")]
+    pub units: Option<Unit>,
+    /// A picture of the proof to write: .svg or .png
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+    /// Replace the picture if it is there
+    #[arg(long)]
+    pub force: bool,
+    /// Width of a PNG in pixels
+    #[arg(long, value_name = "PIXELS", default_value_t = 2000, value_parser = clap::value_parser!(u32).range(16..=20_000))]
+    pub width: u32,
+    /// Print the report as JSON instead of the table
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct Shop {
     /// Only this machine, by name or file
     #[arg(long, value_name = "NAME|FILE")]
@@ -128,7 +179,7 @@ pub(crate) struct Shop {
 }
 
 /// What is to be cut, and what replaces the job's and the shop's values.
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 pub(crate) struct Asked {
     /// A job (.yaml), or drawings (.dxf, .svg) straight away
     #[arg(value_name = "INPUT", required = true)]

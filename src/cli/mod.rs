@@ -5,6 +5,7 @@
 mod args;
 mod progress;
 mod proof;
+mod prove;
 mod report;
 mod request;
 mod shelf;
@@ -50,6 +51,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
         Some(Verb::Check(check)) => verbs::check(&check),
         Some(Verb::Show(show)) => verbs::show(&show),
         Some(Verb::Start(start)) => verbs::start(&start),
+        Some(Verb::Prove(prove)) => prove::prove(&prove),
         Some(Verb::Shop(shop)) => shelf::shop(&shop),
         None => answer(&Arguments::command().render_long_help().to_string()),
     }

@@ -108,10 +108,15 @@ impl<'a> Report<'a> {
 
     /// As JSON text that ends with a newline.
     pub(super) fn json(&self) -> String {
-        let text = serde_json::to_string_pretty(self)
-            .unwrap_or_else(|e| format!("{{\"ok\": false, \"error\": \"{e}\"}}"));
-        text + "\n"
+        text(self)
     }
+}
+
+/// JSON text that ends with a newline.
+pub(super) fn text(report: &impl Serialize) -> String {
+    let text = serde_json::to_string_pretty(report)
+        .unwrap_or_else(|e| format!("{{\"ok\": false, \"error\": \"{e}\"}}"));
+    text + "\n"
 }
 
 /// Six decimals: a millionth of a millimetre, so that the text of a number does not hang on its last bit.

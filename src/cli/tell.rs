@@ -63,7 +63,7 @@ fn one(problem: &Problem) -> String {
 }
 
 /// Names from files can hold anything: control characters do not reach the terminal.
-fn printable(text: &str) -> String {
+pub(super) fn printable(text: &str) -> String {
     text.chars().map(|c| if c.is_control() && c != '\n' { '\u{fffd}' } else { c }).collect()
 }
 
@@ -126,7 +126,7 @@ fn sheets(kit: &Kit) -> String {
 }
 
 /// Minutes and seconds.
-fn clock(seconds: f64) -> String {
+pub(super) fn clock(seconds: f64) -> String {
     let whole = seconds.round() as u64;
     format!("{}:{:02}", whole / 60, whole % 60)
 }

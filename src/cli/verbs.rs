@@ -152,10 +152,9 @@ fn put_away(done: &Done, folder: &Path, asked: &Make) -> u8 {
 
 /// Draws the job: what could be made of it, with the places of its problems.
 pub(super) fn show(asked: &Show) -> u8 {
-    let kind = asked.output.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
-    if !["svg", "png"].contains(&kind.as_str()) {
+    let Some(kind) = PictureKind::of(&asked.output) else {
         return say(&format!("{}: a picture is .svg or .png", asked.output.display()));
-    }
+    };
     let mut all = match travel(&asked.asked) {
         Err(code) => return code,
         Ok(all) => all,
@@ -167,13 +166,34 @@ pub(super) fn show(asked: &Show) -> u8 {
     if done.job.is_none() || done.shop.is_none() {
         return done.exit_code().max(PROBLEMS);
     }
-    let bytes = match kind.as_str() {
-        "svg" => Ok(done.kit.picture.clone().into_bytes()),
-        _ => picture::png(&done.kit.picture, asked.width),
-    };
-    match bytes {
-        Ok(bytes) => put_one(&asked.output, &bytes, asked.force).max(done.exit_code()),
-        Err(e) => say(&e.to_string()),
+    put_picture(&asked.output, kind, &done.kit.picture, asked.width, asked.force).max(done.exit_code())
+}
+
+/// How a picture is written, by the ending of its file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum PictureKind {
+    Svg,
+    Png,
+}
+
+impl PictureKind {
+    pub(super) fn of(path: &Path) -> Option<Self> {
+        match path.extension()?.to_str()?.to_lowercase().as_str() {
+            "svg" => Some(Self::Svg),
+            "png" => Some(Self::Png),
+            _ => None,
+        }
+    }
+}
+
+/// Writes a picture.
+pub(super) fn put_picture(path: &Path, kind: PictureKind, svg: &str, width: u32, force: bool) -> u8 {
+    match kind {
+        PictureKind::Svg => put_one(path, svg.as_bytes(), force),
+        PictureKind::Png => match picture::png(svg, width) {
+            Ok(bytes) => put_one(path, &bytes, force),
+            Err(e) => say(&e.to_string()),
+        },
     }
 }
 

@@ -12,7 +12,7 @@ use crate::write::sample;
 /// A program of this post, or of the standard, whose problems the test looks at itself.
 pub(crate) fn program(text: &str, post: Option<&Post>, limits: &Limits) -> Program {
     let source = Source { name: "a.nc", bytes: text.as_bytes() };
-    read::read(source, &Reading { machine: None, post, limits, strict: true })
+    read::read(source, &Reading { machine: None, post, limits, units: None, strict: true })
 }
 
 /// The traces of a cutter's lines, which begin at X0 Y0 Z5.
@@ -187,7 +187,8 @@ fn what_every_post_writes_comes_back_as_its_cuts() {
         let file = &sample::written(&post)[0];
         let source = Source { name: &file.name, bytes: &file.bytes };
         let limits = Limits::default();
-        let reading = Reading { machine: None, post: Some(&post), limits: &limits, strict: true };
+        let reading =
+            Reading { machine: None, post: Some(&post), limits: &limits, units: None, strict: true };
         let traces = read::read(source, &reading).traces;
         assert_eq!(traces.len(), sheets[0].cuts.len(), "{}", post.name);
         let lengths: f64 = traces.iter().flat_map(Trace::segments).map(|(s, _)| s.length()).sum();

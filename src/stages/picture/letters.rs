@@ -34,6 +34,13 @@ impl Words<'_> {
         self.element(&path)
     }
 
+    /// The same with paper around the strokes, to be read on whatever lies below.
+    pub(super) fn haloed_up(&self) -> String {
+        let mut path = PathData::default();
+        self.draw_centred_up(&mut path);
+        path.element(&stroke(super::pen::PAPER, 3.5 * self.height)) + &self.element(&path)
+    }
+
     /// Their strokes about their middle, where y points up.
     pub(super) fn draw_centred_up(&self, path: &mut PathData) {
         self.draw(-lettering::width(self.text, self.height) / 2.0, 1.0, path);

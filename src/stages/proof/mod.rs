@@ -7,6 +7,7 @@
 //! (what is left to the pieces of the [`Plan`]).
 
 mod figures;
+mod sheets;
 mod verdict;
 pub mod limits;
 pub mod ngc;
@@ -33,6 +34,7 @@ pub use figures::Figures;
 pub use limits::Limits;
 pub use plan::{Plan, Wanted};
 pub use program::{Corner, Does, Program, Totals, Trace};
+pub use sheets::{Sheets, alone};
 
 /// A file to be proved.
 #[derive(Clone, Copy, Debug)]
@@ -139,29 +141,11 @@ impl FileProof {
 /// Reads back what was written, each file with the number of the sheet that it cuts, and holds it against the plan of that
 /// sheet, as strictly as our own files have to be taken. The files keep their order.
 pub fn prove(files: &[(Source<'_>, usize)], sheets: &[SheetCuts], parts: &[Part], shop: &Shop) -> Proof {
-    let plans: Vec<(Arc<Plan>, Limits)> = sheets
-        .par_iter()
-        .map(|cuts| (Arc::new(Plan::of(cuts, parts)), Limits::of_sheet(&shop.machine, cuts)))
-        .collect();
-    let one =
-        |&(source, sheet): &(Source<'_>, usize)| match plans.iter().find(|(plan, _)| plan.sheet == sheet) {
-            Some((plan, limits)) => {
-                let reading = read::Reading {
-                    machine: Some(&shop.machine),
-                    post: shop.post.as_ref(),
-                    limits,
-                    strict: true,
-                };
-                judge(source, &reading, plan)
-            }
-            None => {
-                let problem =
-                    Problem::error("no-sheet", format!("there is no sheet {sheet} to hold it against"));
-                let problems = vec![problem.in_file(source.name)];
-                FileProof { file: source.name.to_owned(), problems, ..FileProof::default() }
-            }
-        };
-    Proof { files: files.par_iter().map(one).collect() }
+    let sheets = Sheets::of(sheets, parts, &shop.machine);
+    let limits = Limits::of_machine(&shop.machine);
+    let (machine, post) = (Some(&shop.machine), shop.post.as_ref());
+    let reading = read::Reading { machine, post, limits: &limits, units: None, strict: true };
+    Proof { files: files.par_iter().map(|(source, sheet)| sheets.judge(*source, &reading, *sheet)).collect() }
 }
 
 /// Reads one file and holds it against the plan of its sheet.

@@ -13,7 +13,7 @@ use grainwise::stages::proof::read::{Reading, read};
 use grainwise::stages::proof::{Limits, Program, Source};
 
 fn read_with(bytes: &[u8], machine: Option<&Machine>, limits: &Limits, strict: bool) -> Program {
-    read(Source { name: "test", bytes }, &Reading { machine, post: None, limits, strict })
+    read(Source { name: "test", bytes }, &Reading { machine, post: None, limits, units: None, strict })
 }
 
 /// As a file of ours for this machine.

@@ -190,7 +190,7 @@ fn cut(file: &FileProof, plan: Option<&Plan>, kerf_mm: Option<f64>, page: &mut P
         (Key::Swept, deep, stroke(pen::SWEPT, width, pen::SWEPT_LOOK)),
         (Key::Tab, tabs, stroke(pen::TAB, (2.0 * width).max(0.25 * page.letter), "stroke-linecap=\"butt\"")),
         (Key::Score, scores, stroke(pen::INK, 1.6 * THIN_MM, &dashes(&[6.0, 1.5, 1.0, 1.5], 4.0 * THIN_MM))),
-        (Key::Mark, marks, stroke(pen::PENCIL, 1.2 * THIN_MM, "stroke-linecap=\"round\"")),
+        (Key::Mark, marks, stroke(pen::INK, 1.2 * THIN_MM, "stroke-linecap=\"round\"")),
     ];
     for (key, Pen { path, .. }, attributes) in lines {
         if !path.is_empty() {

@@ -6,8 +6,8 @@ use crate::stages::picture::page::stroke;
 use crate::stages::picture::pen::{self, PathData};
 use crate::stages::proof::{FileProof, PieceProof, Worst};
 
-/// Below this nothing is said to be off, mm.
-const NOTHING_MM: f64 = 1e-6;
+/// Below this nothing is said to be off, mm: its figure would be 0.000.
+const NOTHING_MM: f64 = 0.0005;
 
 /// One of the two measures.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -73,7 +73,7 @@ pub(super) fn pinned(worst: &Worst, measure: Measure, letter: f64) -> String {
     let half = crate::geometry::lettering::width(&text, 0.9 * letter) / 2.0;
     let at = Point::new(worst.at.x + 0.7 * size + half, worst.at.y + aside);
     let words = Words { text: &text, at, height: 0.9 * letter, colour: measure.colour() };
-    pin(worst.at, size, measure, 1.0) + &words.centred_up()
+    pin(worst.at, size, measure, 1.0) + &words.haloed_up()
 }
 
 /// A figure to a thousandth of a millimetre.

@@ -10,6 +10,7 @@ use std::io::{self, BufRead};
 
 use super::{Limits, Program, Source};
 use crate::shop::{Machine, Post};
+use crate::units::Unit;
 use kind::Kind;
 
 /// What is known of the machine that a file is for.
@@ -22,6 +23,8 @@ pub struct Reading<'a> {
     pub post: Option<&'a Post>,
     /// What the program may do.
     pub limits: &'a Limits,
+    /// Unit of a drawing, whatever it says itself; none where it is to be believed. G-code says its own.
+    pub units: Option<Unit>,
     /// Whether the file has to be as strict as our own are: a drawing that needs a repair, or uses a layer that the
     /// machine does not name, is wrong then, and not only odd.
     pub strict: bool,

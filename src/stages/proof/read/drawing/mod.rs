@@ -36,12 +36,13 @@ struct Path {
 /// Reads a drawing.
 pub(super) fn read(source: Source<'_>, reading: &Reading) -> Program {
     let svg = layers::is_svg(source.bytes);
-    let plainly = if svg { Plain::Beyond } else { plain::read(source.bytes) };
+    // A unit that somebody says goes over the file's own, and the letter-true reader takes only that.
+    let plainly = if svg || reading.units.is_some() { Plain::Beyond } else { plain::read(source.bytes) };
     let (paths, mut problems) = match plainly {
         Plain::Read(paths) => (paths, Vec::new()),
-        Plain::Beyond => forgivingly(source, reading.strict),
+        Plain::Beyond => forgivingly(source, reading),
         Plain::Slipped(slip) => {
-            let (paths, mut problems) = forgivingly(source, reading.strict);
+            let (paths, mut problems) = forgivingly(source, reading);
             // What the other reader passes over without a word is wrong in a strict file all the same.
             let told = problems.iter().any(|problem| problem.severity == Severity::Error);
             if reading.strict && !told {
@@ -64,11 +65,11 @@ pub(super) fn read(source: Source<'_>, reading: &Reading) -> Program {
 }
 
 /// Reads with the drawing stage's reader, and tells what it forgave.
-fn forgivingly(source: Source<'_>, strict: bool) -> (Vec<Path>, Vec<Problem>) {
+fn forgivingly(source: Source<'_>, reading: &Reading) -> (Vec<Path>, Vec<Problem>) {
     let mut problems = Problems::new();
-    let file = DrawingSource::of(source.name.to_owned());
+    let file = DrawingSource { units: reading.units, ..DrawingSource::of(source.name.to_owned()) };
     let found = find(&file, source.bytes, &everything(), &mut problems);
-    let mut problems = forgiven::judged(problems, found.as_ref(), source.name, strict);
+    let mut problems = forgiven::judged(problems, found.as_ref(), source.name, reading.strict);
     let strokes = found.map(|found| found.strokes).unwrap_or_default();
     let mut paths = Vec::with_capacity(strokes.len());
     for Drawn { item, layer, .. } in strokes {

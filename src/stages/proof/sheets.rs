@@ -1,0 +1,127 @@
+//! The sheets that files can be held against, and which of them a file is for: its name says it, or where it cuts.
+
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use super::read::{self, Reading};
+use super::{Cutting, FileProof, Limits, PieceProof, Plan, Source, judge};
+use crate::problem::Problem;
+use crate::shop::Machine;
+use crate::stages::cut::SheetCuts;
+use crate::stages::part::Part;
+
+/// A piece is where the plan has it when it is off by no more than this, mm: farther off it would be another piece, or
+/// spoilt so much that it says nothing of its place.
+const IN_PLACE_MM: f64 = 1.0;
+
+/// The plans of all sheets of a job, with what the machine may do on each.
+#[derive(Clone, Debug)]
+pub struct Sheets(Vec<(Arc<Plan>, Limits)>);
+
+impl Sheets {
+    /// Of these sheets on this machine.
+    pub fn of(sheets: &[SheetCuts], parts: &[Part], machine: &Machine) -> Self {
+        let one = |cuts: &SheetCuts| (Arc::new(Plan::of(cuts, parts)), Limits::of_sheet(machine, cuts));
+        Self(sheets.par_iter().map(one).collect())
+    }
+
+    /// The plans, in order.
+    pub fn plans(&self) -> impl Iterator<Item = &Arc<Plan>> {
+        self.0.iter().map(|(plan, _)| plan)
+    }
+
+    /// Holds a file against the sheet of this number. The limits of `reading` give way to the sheet's.
+    pub fn judge(&self, source: Source<'_>, reading: &Reading, number: usize) -> FileProof {
+        match self.0.iter().find(|(plan, _)| plan.sheet == number) {
+            Some(sheet) => judged(source, reading, sheet),
+            None => {
+                let said = format!("there is no sheet {number} to hold it against");
+                unplaced(source, reading, Problem::error("no-sheet", said))
+            }
+        }
+    }
+
+    /// Holds a file against the sheet that it is for: the one that its name begins with (`sheet-3…`) where most of the
+    /// pieces lie there, else the one where most are found. Where none is found anywhere, it is held against the sheet
+    /// that its name gives; a file without such a name comes back with a problem and no sheet.
+    pub fn find(&self, source: Source<'_>, reading: &Reading) -> FileProof {
+        let named = number_in(source.name).and_then(|n| self.0.iter().find(|(plan, _)| plan.sheet == n));
+        let by_name = named.map(|sheet| judged(source, reading, sheet));
+        if let Some(proof) = &by_name
+            && 2 * in_place(proof) >= proof.pieces.len()
+        {
+            return by_name.unwrap_or_default();
+        }
+        let all: Vec<FileProof> = self.0.par_iter().map(|sheet| judged(source, reading, sheet)).collect();
+        let most = all.iter().map(in_place).max().unwrap_or(0);
+        let mut fitting = all.into_iter().filter(|proof| in_place(proof) == most);
+        let (best, as_good) = (fitting.next(), fitting.next());
+        match (best, by_name) {
+            (Some(proof), _) if most > 0 => found(proof, as_good.and_then(|other| other.sheet)),
+            (_, Some(proof)) => proof,
+            _ => unplaced(source, reading, self.fits_nowhere()),
+        }
+    }
+
+    fn fits_nowhere(&self) -> Problem {
+        let said = format!("no piece of the job's {} sheets lies where this file cuts", self.0.len());
+        let hint =
+            "pieces are looked for where the job lays them; units, origin or kerf may differ, or the job";
+        Problem::error("no-sheet-fits", said).hint(hint)
+    }
+}
+
+fn judged(source: Source<'_>, reading: &Reading, (plan, limits): &(Arc<Plan>, Limits)) -> FileProof {
+    judge(source, &Reading { limits, ..*reading }, plan)
+}
+
+/// A file read without a plan to hold it against, with a problem that says why.
+pub(super) fn unplaced(source: Source<'_>, reading: &Reading, why: Problem) -> FileProof {
+    let mut alone = alone(source, reading);
+    alone.problems.push(why.in_file(source.name));
+    alone
+}
+
+/// Reads a file that no plan is known of: what it touches, how deep, how long, and what a machine would refuse.
+pub fn alone(source: Source<'_>, reading: &Reading) -> FileProof {
+    let program = read::read(source, reading);
+    FileProof {
+        file: source.name.to_owned(),
+        totals: program.totals,
+        problems: program.problems,
+        cutting: Cutting { traces: program.traces, ..Cutting::default() },
+        ..FileProof::default()
+    }
+}
+
+/// How many pieces lie where the plan has them.
+fn in_place(proof: &FileProof) -> usize {
+    let near = |piece: &&PieceProof| piece.gouge.mm.abs() <= IN_PLACE_MM && piece.excess.mm <= IN_PLACE_MM;
+    proof.pieces.iter().filter(near).count()
+}
+
+/// A file whose sheet was found by where it cuts: that is told, and that another fits as well.
+fn found(mut proof: FileProof, as_good: Option<usize>) -> FileProof {
+    let sheet = proof.sheet.unwrap_or(0);
+    let said = match as_good {
+        None => {
+            Problem::note("sheet-found", format!("it is held against sheet {sheet}, where its pieces lie"))
+        }
+        Some(other) => Problem::warning(
+            "sheet-unsure",
+            format!("it fits sheets {sheet} and {other} alike, and is held against sheet {sheet}"),
+        )
+        .hint("a name such as sheet-2.dxf says which sheet a file is for"),
+    };
+    proof.problems.push(said.in_file(&proof.file));
+    proof
+}
+
+/// The number of the sheet that a file's name begins with.
+fn number_in(name: &str) -> Option<usize> {
+    let file = name.rsplit(['/', '\\']).next()?;
+    let digits = file.strip_prefix("sheet-")?;
+    let end = digits.find(|c: char| !c.is_ascii_digit()).unwrap_or(digits.len());
+    digits[..end].parse().ok()
+}
