@@ -1,5 +1,6 @@
 //! Reads cut files back, written by anyone, and compares them with a job.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use super::args::{Asked, Prove};
@@ -222,12 +223,12 @@ fn undecided(asked: &Prove, against: &Against, proof: &Proof, problems: &mut Pro
         return;
     };
     if !against.kerf_said {
-        let kerfs: Vec<String> =
-            proof.files.iter().filter_map(|file| Some(file.plan.as_ref()?.kerf_mm.to_string())).collect();
-        if let Some(kerf) = kerfs.first() {
-            let said = format!(
-                "the kerf is the shop's own, {kerf} mm at first: nobody said what this machine removes"
-            );
+        let plans = proof.files.iter().filter_map(|file| file.plan.as_ref());
+        let kerfs: BTreeSet<String> = plans.map(|plan| plan.kerf_mm.to_string()).collect();
+        if !kerfs.is_empty() {
+            let kerfs = kerfs.into_iter().collect::<Vec<_>>().join(", ");
+            let said =
+                format!("nobody said what this machine removes: the shop's own kerf was taken, {kerfs} mm");
             problems.push(Problem::note("kerf-assumed", said).hint("--kerf or --cutter says it"));
         }
     }
@@ -238,7 +239,14 @@ fn undecided(asked: &Prove, against: &Against, proof: &Proof, problems: &mut Pro
         .map(|sheet| sheet.to_string())
         .collect();
     if !missing.is_empty() {
-        let said = format!("no file was given for sheet {}: their pieces are not proved", missing.join(", "));
+        let said =
+            format!("no file was given for {}: what they hold is not proved", counted("sheet", &missing));
         problems.push(Problem::note("sheets-left-out", said));
     }
+}
+
+/// `sheet 2`, or `sheets 2, 3`.
+fn counted(what: &str, numbers: &[String]) -> String {
+    let more = if numbers.len() > 1 { "s" } else { "" };
+    format!("{what}{more} {}", numbers.join(", "))
 }

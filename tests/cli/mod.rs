@@ -3,6 +3,7 @@
 mod hostile;
 mod interrupted;
 mod make;
+mod prove;
 mod usage;
 
 use std::path::{Path, PathBuf};

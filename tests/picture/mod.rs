@@ -1,4 +1,5 @@
 //! Tests of picture.
 
+mod proof;
 mod sheets;
 mod unfinished;

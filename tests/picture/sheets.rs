@@ -10,7 +10,7 @@ use grainwise::stages::picture::{NoPng, Scene, png, svg};
 use grainwise::stages::sheet::{Layout, Placed, Sheet};
 use resvg::{tiny_skia, usvg};
 
-const SETTING: LaserSetting = LaserSetting {
+pub(super) const SETTING: LaserSetting = LaserSetting {
     feed_mm_min: 600.0,
     power: 0.5,
     passes: 1,
@@ -99,7 +99,7 @@ fn drawn(parts: &[Part], cuts: &[SheetCuts], problems: &[Problem]) -> String {
 }
 
 /// Bounds in page millimetres of all paths whose stroke has this colour and width.
-fn bounds_of(svg: &str, colour: [u8; 3], width: f32) -> tiny_skia::Rect {
+pub(super) fn bounds_of(svg: &str, colour: [u8; 3], width: f32) -> tiny_skia::Rect {
     fn walk(group: &usvg::Group, colour: usvg::Color, width: f32, found: &mut Vec<tiny_skia::Rect>) {
         for node in group.children() {
             match node {

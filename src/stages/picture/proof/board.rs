@@ -2,8 +2,9 @@
 
 use super::worst::{self, Measure, figure};
 use super::{Shown, lens};
-use crate::geometry::{Point, Rect, Segment};
+use crate::geometry::{Point, Rect, Segment, lettering};
 use crate::stages::cut::Operation;
+use crate::stages::picture::letters::Words;
 use crate::stages::picture::page::{Key, Page, dashes, stroke};
 use crate::stages::picture::pen::{self, PathData, number};
 use crate::stages::picture::{board, plan as flags, wood};
@@ -11,6 +12,9 @@ use crate::stages::proof::{Does, FileProof, Kind, Plan, Trace};
 
 /// Heights this near are one, mm: what a coarse post rounds away.
 const SAME_HEIGHT_MM: f64 = 0.006;
+
+/// How many problems of a file are flagged on its sheet: more would hide it.
+const FLAGS: usize = 200;
 
 /// A line that is only drawn, mm wide.
 const THIN_MM: f64 = 0.18;
@@ -208,11 +212,26 @@ fn places(shown: &Shown<'_>, page: &mut Page) {
             page.add(&worst::pinned(&worst, measure, page.letter));
         }
     }
-    for (i, problem) in shown.file.problems.iter().enumerate() {
-        if let Some([x, y]) = problem.at_mm {
-            page.explain(Key::Problem);
-            let number = Some(shown.first_problem + i + 1);
-            page.add(&flags::flag(Point::new(x, y), 0.8 * page.letter, number));
+    for (at, numbers) in flagged(shown, page.letter) {
+        page.explain(Key::Problem);
+        page.add(&flags::flag(at, 0.7 * page.letter, None));
+        let text = numbers.iter().map(usize::to_string).collect::<Vec<_>>().join(", ");
+        let aside = lettering::width(&text, page.letter) / 2.0 + 1.1 * page.letter;
+        let at = Point::new(at.x - aside, at.y - 0.5 * page.letter);
+        page.add(&Words { text: &text, at, height: page.letter, colour: pen::ALARM }.haloed_up());
+    }
+}
+
+/// Places of problems with their numbers; problems nearer to each other than their numbers are wide share a flag.
+fn flagged(shown: &Shown<'_>, letter: f64) -> Vec<(Point, Vec<usize>)> {
+    let mut flagged: Vec<(Point, Vec<usize>)> = Vec::new();
+    for (i, problem) in shown.file.problems.iter().enumerate().take(FLAGS) {
+        let Some([x, y]) = problem.at_mm else { continue };
+        let (at, number) = (Point::new(x, y), shown.first_problem + i + 1);
+        match flagged.iter_mut().find(|(place, _)| place.distance(at) < 2.0 * letter) {
+            Some((_, numbers)) => numbers.push(number),
+            None => flagged.push((at, vec![number])),
         }
     }
+    flagged
 }

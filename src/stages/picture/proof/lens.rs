@@ -12,7 +12,7 @@ use crate::stages::proof::{FileProof, PieceProof, Plan, Worst};
 const RADIUS: f64 = 6.0;
 
 /// A lens shows this many times the figure around the place.
-const FIGURES: f64 = 10.0;
+const FIGURES: f64 = 6.0;
 
 /// What a lens shows around the place is at least this, mm, and at most this many kerfs, so that a figure of nothing and
 /// one of a lost cut both show something.
