@@ -9,7 +9,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::fs;
-use std::io::{self, Read, Write as _};
+use std::io::{self, BufRead, Read, Write as _};
 use std::path::{Path, PathBuf};
 
 use sha2::{Digest, Sha256};
@@ -80,11 +80,7 @@ impl Error {
 /// # Errors
 /// [`Error`] where it is missing, a folder, too large, or the system refuses.
 pub fn read(path: &Path, limit: u64) -> Result<Vec<u8>, Error> {
-    let file = fs::File::open(path).map_err(Error::system("read", path))?;
-    let size = file.metadata().map_err(Error::system("read", path))?;
-    if size.is_dir() {
-        return Err(Error::Folder(path.to_owned()));
-    }
+    let (file, size) = open(path)?;
     if size.len() > limit {
         return Err(Error::TooLarge { path: path.to_owned(), bytes: size.len(), limit });
     }
@@ -97,14 +93,72 @@ pub fn read(path: &Path, limit: u64) -> Result<Vec<u8>, Error> {
     Ok(bytes)
 }
 
+/// A file that is read as it comes, whatever its size, with the checksum of all that went by.
+#[derive(Debug)]
+pub struct Stream {
+    path: PathBuf,
+    file: io::BufReader<fs::File>,
+    sum: Sha256,
+}
+
+/// Opens a file to be read as it comes.
+///
+/// # Errors
+/// [`Error`] where it is missing, a folder, or the system refuses.
+pub fn stream(path: &Path) -> Result<Stream, Error> {
+    let (file, _) = open(path)?;
+    Ok(Stream { path: path.to_owned(), file: io::BufReader::new(file), sum: Sha256::new() })
+}
+
+impl Stream {
+    /// SHA-256 of the whole file, in hexadecimal: what was not read yet is read to its end.
+    ///
+    /// # Errors
+    /// What the system says.
+    pub fn checksum(mut self) -> Result<String, Error> {
+        io::copy(&mut self, &mut io::sink()).map_err(Error::system("read", &self.path))?;
+        Ok(hexadecimal(&self.sum.finalize()))
+    }
+
+    /// What the system said while it was read.
+    pub fn failed(&self, error: io::Error) -> Error {
+        Error::system("read", &self.path)(error)
+    }
+}
+
+impl Read for Stream {
+    fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+        let count = self.fill_buf()?.read(into)?;
+        self.consume(count);
+        Ok(count)
+    }
+}
+
+impl BufRead for Stream {
+    fn fill_buf(&mut self) -> io::Result<&[u8]> {
+        self.file.fill_buf()
+    }
+
+    fn consume(&mut self, count: usize) {
+        let (gone, _) = self.file.buffer().split_at(count);
+        self.sum.update(gone);
+        self.file.consume(count);
+    }
+}
+
 /// Whether there is a file at `path` that could be read.
 ///
 /// # Errors
 /// [`Error`] where it is missing, a folder, or the system refuses.
 pub fn can_read(path: &Path) -> Result<(), Error> {
+    open(path).map(|_| ())
+}
+
+/// A file, opened, and what the system knows of it.
+fn open(path: &Path) -> Result<(fs::File, fs::Metadata), Error> {
     let file = fs::File::open(path).map_err(Error::system("read", path))?;
     let about = file.metadata().map_err(Error::system("read", path))?;
-    if about.is_dir() { Err(Error::Folder(path.to_owned())) } else { Ok(()) }
+    if about.is_dir() { Err(Error::Folder(path.to_owned())) } else { Ok((file, about)) }
 }
 
 /// The text of a file of at most [`TEXT_LIMIT`] bytes; a byte order mark at its start is left out.
@@ -118,7 +172,11 @@ pub fn read_text(path: &Path) -> Result<String, Error> {
 
 /// SHA-256 of some bytes, in hexadecimal.
 pub fn checksum(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().fold(String::new(), |mut hex, byte| {
+    hexadecimal(&Sha256::digest(bytes))
+}
+
+fn hexadecimal(bytes: &[u8]) -> String {
+    bytes.iter().fold(String::new(), |mut hex, byte| {
         let _ = write!(hex, "{byte:02x}");
         hex
     })

@@ -65,7 +65,7 @@ pub(super) fn prove(asked: &Prove) -> u8 {
         }
         return PROBLEMS;
     };
-    let (proof, sums) = match read_all(&handed, &against, &mut problems) {
+    let (proof, sums) = match read_all(&handed, &against, asked.output.is_some(), &mut problems) {
         Ok(read) => read,
         Err(error) => return say(&error.to_string()),
     };
@@ -174,24 +174,25 @@ fn against_machine(asked: &Prove, problems: &mut Problems) -> Option<Against> {
     Some(Against { job: None, title, sheets: None, machine, post, limits, units: asked.units, kerf_said })
 }
 
-/// Every file read and held against what there is, with its checksum.
+/// Every file read and held against what there is, with its checksum. Without a job, traces are kept only where they are
+/// to be drawn, so that a program of any length can be read.
 fn read_all(
     handed: &[Handed],
     against: &Against,
+    keep_traces: bool,
     problems: &mut Problems,
 ) -> Result<(Proof, Vec<String>), files::Error> {
     let watch = Progress::new();
     let (mut proof, mut sums) = (Proof::default(), Vec::new());
     for (i, one) in handed.iter().enumerate() {
         watch.step("proving", i, handed.len());
-        let bytes = files::read(&one.path, files::DRAWING_LIMIT)?;
         let name = one.path.to_string_lossy();
-        let sum = files::checksum(&bytes);
+        let (file, sum) = against.proof(&one.path, &name, keep_traces)?;
         if one.sum.as_ref().is_some_and(|listed| *listed != sum) {
             let said = "it is not what make wrote: its checksum differs from the one in the list";
             problems.push(Problem::warning("changed-file", said).in_file(&*name));
         }
-        proof.files.push(against.proof(Source { name: &name, bytes: &bytes }));
+        proof.files.push(file);
         sums.push(sum);
     }
     watch.finish();
@@ -199,13 +200,18 @@ fn read_all(
 }
 
 impl Against {
-    fn proof(&self, source: Source<'_>) -> FileProof {
+    /// The proof of a file, and its checksum.
+    fn proof(&self, path: &Path, name: &str, keep_traces: bool) -> Result<(FileProof, String), files::Error> {
         let (machine, post) = (self.machine.as_ref(), self.post.as_ref());
-        let reading = Reading { machine, post, limits: &self.limits, strict: false, units: self.units };
-        match &self.sheets {
-            Some(sheets) => sheets.find(source, &reading),
-            None => proof::alone(source, &reading),
+        let reading = Reading { machine, post, limits: &self.limits, units: self.units, strict: false };
+        if let Some(sheets) = &self.sheets {
+            let bytes = files::read(path, files::DRAWING_LIMIT)?;
+            return Ok((sheets.find(Source { name, bytes: &bytes }, &reading), files::checksum(&bytes)));
         }
+        let mut stream = files::stream(path)?;
+        let read = proof::alone(&mut stream, name, &reading, keep_traces);
+        let file = read.map_err(|error| stream.failed(error))?;
+        Ok((file, stream.checksum()?))
     }
 }
 

@@ -37,6 +37,7 @@ fn judged(kit: &Kit, shop: &Shop, change: impl Fn(&mut Plan)) -> Vec<FileProof> 
                 machine: Some(&shop.machine),
                 post: shop.post.as_ref(),
                 limits: &limits,
+                units: None,
                 strict: true,
             };
             proof::judge(Source { name: &file.name, bytes: &file.bytes }, &reading, &Arc::new(plan))

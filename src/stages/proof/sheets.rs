@@ -1,5 +1,6 @@
 //! The sheets that files can be held against, and which of them a file is for: its name says it, or where it cuts.
 
+use std::io::{self, BufRead};
 use std::sync::Arc;
 
 use rayon::prelude::*;
@@ -77,22 +78,38 @@ fn judged(source: Source<'_>, reading: &Reading, (plan, limits): &(Arc<Plan>, Li
 }
 
 /// A file read without a plan to hold it against, with a problem that says why.
-pub(super) fn unplaced(source: Source<'_>, reading: &Reading, why: Problem) -> FileProof {
-    let mut alone = alone(source, reading);
+fn unplaced(source: Source<'_>, reading: &Reading, why: Problem) -> FileProof {
+    // Bytes in memory can always be read.
+    let mut alone = alone(source.bytes, source.name, reading, true).unwrap_or_default();
     alone.problems.push(why.in_file(source.name));
     alone
 }
 
-/// Reads a file that no plan is known of: what it touches, how deep, how long, and what a machine would refuse.
-pub fn alone(source: Source<'_>, reading: &Reading) -> FileProof {
-    let program = read::read(source, reading);
-    FileProof {
-        file: source.name.to_owned(),
+/// Reads a file that no plan is known of, as it comes: what it touches, how deep, how long, and what a machine would
+/// refuse. A program is never in memory as a whole, and its traces only where they are to be kept; a drawing is.
+///
+/// # Errors
+/// Those of the reader.
+pub fn alone(
+    mut reader: impl BufRead,
+    name: &str,
+    reading: &Reading,
+    keep_traces: bool,
+) -> io::Result<FileProof> {
+    let program = if read::is_program(reader.fill_buf()?) {
+        read::stream(reader, name, reading, keep_traces)?
+    } else {
+        let mut bytes = Vec::new();
+        reader.read_to_end(&mut bytes)?;
+        read::read(Source { name, bytes: &bytes }, reading)
+    };
+    Ok(FileProof {
+        file: name.to_owned(),
         totals: program.totals,
         problems: program.problems,
         cutting: Cutting { traces: program.traces, ..Cutting::default() },
         ..FileProof::default()
-    }
+    })
 }
 
 /// How many pieces lie where the plan has them.
