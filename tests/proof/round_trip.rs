@@ -92,8 +92,13 @@ fn the_whole_kit_makes_sense_to_the_machine_in_every_dialect() {
             assert!(!problems.stop(), "{}: {problems:#?}", post.name);
             for (file, cuts) in files.iter().filter(|file| file.sheet.is_some()).zip(&kit.sheets) {
                 let limits = Limits::of_sheet(&shop.machine, cuts);
-                let reading =
-                    Reading { machine: Some(&shop.machine), post: Some(post), limits: &limits, strict: true };
+                let reading = Reading {
+                    machine: Some(&shop.machine),
+                    post: Some(post),
+                    limits: &limits,
+                    units: None,
+                    strict: true,
+                };
                 let program = read::read(Source { name: &file.name, bytes: &file.bytes }, &reading);
                 assert!(program.problems.is_empty(), "{}: {:#?}", post.name, program.problems);
             }

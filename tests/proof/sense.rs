@@ -70,7 +70,7 @@ M2
 
 fn read_as(text: &str, post: Option<&Post>, limits: &Limits, strict: bool) -> Program {
     let source = Source { name: "a.nc", bytes: text.as_bytes() };
-    read::read(source, &Reading { machine: None, post, limits, strict })
+    read::read(source, &Reading { machine: None, post, limits, units: None, strict })
 }
 
 fn codes(problems: &[Problem]) -> Vec<&'static str> {
@@ -440,8 +440,13 @@ fn what_every_post_writes_is_clean() {
             // The sample marks as fast as its laser does, on the router too.
             limits.feed_mm_min = Some(3000.0);
             let source = Source { name: &file.name, bytes: &file.bytes };
-            let reading =
-                Reading { machine: Some(&machine), post: Some(&post), limits: &limits, strict: true };
+            let reading = Reading {
+                machine: Some(&machine),
+                post: Some(&post),
+                limits: &limits,
+                units: None,
+                strict: true,
+            };
             let problems = read::read(source, &reading).problems;
             assert!(problems.is_empty(), "{}: {problems:#?}", post.name);
         }

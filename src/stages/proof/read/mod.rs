@@ -39,6 +39,11 @@ pub fn read(source: Source<'_>, reading: &Reading) -> Program {
     }
 }
 
+/// Whether a file that begins like this is a program, and not a drawing.
+pub fn is_program(beginning: &[u8]) -> bool {
+    matches!(kind::of(beginning), Kind::Program)
+}
+
 /// Reads G-code from a stream, whatever its length: what it comes to and what is wrong with it, and its traces where they
 /// are kept (36 bytes for each segment; nothing else grows with the program).
 ///
