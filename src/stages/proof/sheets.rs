@@ -34,13 +34,11 @@ impl Sheets {
 
     /// Holds a file against the sheet of this number. The limits of `reading` give way to the sheet's.
     pub fn judge(&self, source: Source<'_>, reading: &Reading, number: usize) -> FileProof {
-        match self.0.iter().find(|(plan, _)| plan.sheet == number) {
-            Some(sheet) => judged(source, reading, sheet),
-            None => {
-                let said = format!("there is no sheet {number} to hold it against");
-                unplaced(source, reading, Problem::error("no-sheet", said))
-            }
+        if let Some(sheet) = self.0.iter().find(|(plan, _)| plan.sheet == number) {
+            return judged(source, reading, sheet);
         }
+        let said = format!("there is no sheet {number} to hold it against");
+        unplaced(source, reading, Problem::error("no-sheet", said))
     }
 
     /// Holds a file against the sheet that it is for: the one that its name begins with (`sheet-3…`) where most of the

@@ -67,7 +67,7 @@ impl Lens {
         text.push_str(&self.parts(plan));
         let mut band = PathData::default();
         super::board::through(file, Some(plan.thickness_mm), |segment| {
-            self.along(&segment, plan.kerf_mm, &mut band)
+            self.along(&segment, plan.kerf_mm, &mut band);
         });
         text.push_str(&band.element(&stroke(pen::SWEPT, plan.kerf_mm * self.times, pen::SWEPT_LOOK)));
         text.push_str(&self.tabs(file, plan));
