@@ -132,11 +132,13 @@ fn a_piece_too_many_on_the_plan_is_missed_and_one_too_few_is_a_stranger() {
 #[test]
 fn other_tabs_than_planned_are_told() {
     let (kit, shop) = travelled("router.yaml", None);
-    let one_more = judged(&kit, &shop, |plan| plan.pieces[0].tabs.push([3.0, 1.0]));
+    let one_more = judged(&kit, &shop, |plan| plan.pieces[0].tabs.as_mut().unwrap().push([3.0, 1.0]));
     assert_eq!(codes(&one_more), ["tab-count"]);
-    let wider = judged(&kit, &shop, |plan| plan.pieces[0].tabs.iter_mut().for_each(|tab| tab[0] += 0.1));
+    let wider =
+        judged(&kit, &shop, |plan| plan.pieces[0].tabs.iter_mut().flatten().for_each(|tab| tab[0] += 0.1));
     assert_eq!(codes(&wider), ["tab-size"]);
-    let higher = judged(&kit, &shop, |plan| plan.pieces[0].tabs.iter_mut().for_each(|tab| tab[1] += 0.1));
+    let higher =
+        judged(&kit, &shop, |plan| plan.pieces[0].tabs.iter_mut().flatten().for_each(|tab| tab[1] += 0.1));
     assert_eq!(codes(&higher), ["tab-size"]);
 }
 

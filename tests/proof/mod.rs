@@ -5,6 +5,7 @@ mod fit;
 mod figures;
 mod independent;
 mod judge;
+mod place;
 mod ngc;
 mod round_trip;
 mod sense;

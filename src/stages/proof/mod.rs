@@ -19,6 +19,7 @@ mod totals;
 mod way;
 pub mod sweep;
 mod compare;
+mod place;
 pub mod fit;
 
 use std::sync::Arc;
@@ -150,12 +151,16 @@ pub fn prove(files: &[(Source<'_>, usize)], sheets: &[SheetCuts], parts: &[Part]
 
 /// Reads one file and holds it against the plan of its sheet.
 pub fn judge(source: Source<'_>, reading: &read::Reading, plan: &Arc<Plan>) -> FileProof {
-    let program = read::read(source, reading);
+    held_against(read::read(source, reading), source.name, reading, plan)
+}
+
+/// What a program was found to do, held against a plan.
+fn held_against(program: Program, name: &str, reading: &read::Reading, plan: &Arc<Plan>) -> FileProof {
     let compared = compare::compare(&program, plan, rules(reading));
     let Program { traces, totals, mut problems } = program;
-    problems.extend(compared.problems.into_iter().map(|problem| problem.in_file(source.name)));
+    problems.extend(compared.problems.into_iter().map(|problem| problem.in_file(name)));
     FileProof {
-        file: source.name.to_owned(),
+        file: name.to_owned(),
         sheet: Some(plan.sheet),
         pieces: compared.pieces,
         totals,

@@ -45,10 +45,10 @@ pub struct Wanted {
     pub marks: Vec<Chain>,
     /// Direction of its grain on the sheet, degrees, 0 up to 180; none where any will do.
     pub grain_deg: Option<f64>,
-    /// Tabs around it: width and height of the wood left, mm.
-    pub tabs: Vec<[f64; 2]>,
+    /// Tabs around it: width and height of the wood left, mm; none where nobody knows how it is to be held.
+    pub tabs: Option<Vec<[f64; 2]>>,
     /// Tabs in its holes, which hold their waste.
-    pub waste_tabs: Vec<[f64; 2]>,
+    pub waste_tabs: Option<Vec<[f64; 2]>>,
 }
 
 impl Plan {
@@ -68,8 +68,8 @@ impl Plan {
                     let part = &parts[placed.part];
                     let held = |operation| tabs(cuts, i, operation);
                     Wanted {
-                        tabs: held(Operation::CutOutside),
-                        waste_tabs: held(Operation::CutInside),
+                        tabs: Some(held(Operation::CutOutside)),
+                        waste_tabs: Some(held(Operation::CutInside)),
                         ..Wanted::of(part, placed.part, placed.copy, placed.placement)
                     }
                 })
@@ -79,7 +79,7 @@ impl Plan {
 }
 
 impl Wanted {
-    /// A piece of a part at its place, with no tabs.
+    /// A piece of a part at its place; nobody knows of its tabs yet.
     pub fn of(part: &Part, index: usize, copy: u32, placement: Placement) -> Self {
         let chains = |chains: &[Chain]| chains.iter().map(|chain| chain.placed(&placement)).collect();
         Self {
@@ -92,8 +92,33 @@ impl Wanted {
             scores: chains(&part.scores),
             marks: chains(&part.marks),
             grain_deg: part.grain_deg.map(|deg| placement.grain_deg(deg)),
-            tabs: Vec::new(),
-            waste_tabs: Vec::new(),
+            tabs: None,
+            waste_tabs: None,
+        }
+    }
+}
+
+impl Wanted {
+    /// The same piece elsewhere on a sheet, as another copy of its part, however it is held there.
+    #[must_use]
+    pub fn moved(&self, by: &Placement, copy: u32) -> Self {
+        let chains = |chains: &[Chain]| chains.iter().map(|chain| chain.placed(by)).collect();
+        let mirrored = self.placement.mirrored != by.mirrored;
+        // Turns are counted before a mirror image, so that they run the other way after it.
+        let turned = if by.mirrored { -self.placement.turn_deg } else { self.placement.turn_deg };
+        let shift = by.point(self.placement.shift.to_point()).to_vec2();
+        Self {
+            id: self.id.clone(),
+            part: self.part,
+            copy,
+            placement: Placement { mirrored, turn_deg: (turned + by.turn_deg).rem_euclid(360.0), shift },
+            region: self.region.placed(by),
+            at: by.point(self.at),
+            scores: chains(&self.scores),
+            marks: chains(&self.marks),
+            grain_deg: self.grain_deg.map(|deg| by.grain_deg(deg)),
+            tabs: None,
+            waste_tabs: None,
         }
     }
 }

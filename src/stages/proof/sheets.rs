@@ -1,12 +1,13 @@
 //! The sheets that files can be held against, and which of them a file is for: its name says it, or where it cuts.
 
+use std::collections::BTreeMap;
 use std::io::{self, BufRead};
 use std::sync::Arc;
 
 use rayon::prelude::*;
 
 use super::read::{self, Reading};
-use super::{Cutting, FileProof, Limits, PieceProof, Plan, Source, judge};
+use super::{Cutting, FileProof, Limits, PieceProof, Plan, Source, held_against, judge, place};
 use crate::problem::Problem;
 use crate::shop::Machine;
 use crate::stages::cut::SheetCuts;
@@ -58,9 +59,47 @@ impl Sheets {
         let (best, as_good) = (fitting.next(), fitting.next());
         match (best, by_name) {
             (Some(proof), _) if most > 0 => found(proof, as_good.and_then(|other| other.sheet)),
-            (_, Some(proof)) => proof,
-            _ => unplaced(source, reading, self.fits_nowhere()),
+            (_, Some(proof)) => self.by_fit(source, reading).unwrap_or(proof),
+            _ => {
+                self.by_fit(source, reading).unwrap_or_else(|| unplaced(source, reading, self.fits_nowhere()))
+            }
         }
+    }
+
+    /// Holds a file against the parts of the job wherever they lie; none where no piece is one of them.
+    fn by_fit(&self, source: Source<'_>, reading: &Reading) -> Option<FileProof> {
+        let program = read::read(source, reading);
+        let plans = self.plans().map(Arc::as_ref);
+        let (plan, undecided) = place::plan(&program, plans, reading.limits.kerf_mm)?;
+        let mut proof = held_against(program, source.name, reading, &Arc::new(plan));
+        proof.sheet = None;
+        let said =
+            "no sheet of the job is laid like this: each piece is held against the part that fits it best";
+        proof.problems.push(Problem::note("placed-by-fit", said).in_file(source.name));
+        proof.problems.extend(undecided.into_iter().map(|problem| problem.in_file(source.name)));
+        Some(proof)
+    }
+
+    /// Pieces that are wanted and in none of the files, where files were placed by fit: a warning for each part.
+    pub fn missing(&self, files: &[FileProof]) -> Vec<Problem> {
+        let by_fit = files.iter().any(|file| file.sheet.is_none() && file.plan.is_some());
+        if !by_fit {
+            return Vec::new();
+        }
+        let mut counts: BTreeMap<(&str, bool), (usize, usize)> = BTreeMap::new();
+        for wanted in self.plans().flat_map(|plan| &plan.pieces) {
+            counts.entry((&wanted.id, wanted.placement.mirrored)).or_default().0 += 1;
+        }
+        for piece in files.iter().flat_map(|file| &file.pieces) {
+            counts.entry((&piece.id, piece.mirrored)).or_default().1 += 1;
+        }
+        let short = counts.into_iter().filter(|(_, (wanted, found))| wanted != found);
+        let told = short.map(|((id, mirrored), (wanted, found))| {
+            let hand = if mirrored { " of the other hand" } else { "" };
+            let message = format!("part '{id}': {wanted} pieces{hand} are wanted, {found} are in the files");
+            Problem::warning("piece-count", message).of_part(id)
+        });
+        told.collect()
     }
 
     fn fits_nowhere(&self) -> Problem {

@@ -18,7 +18,8 @@ use crate::stages::cut::Settings;
 
 use super::plan::{Plan, Wanted};
 use super::program::{Program, Trace};
-use super::{Kind, PieceProof, sweep};
+use super::sweep::{self, Polygon};
+use super::{Kind, PieceProof};
 use field::{Boxes, Field};
 use piece::{Found, Piece};
 use runs::{Gap, Through};
@@ -94,7 +95,7 @@ pub(super) fn compare(program: &Program, plan: &Plan, rules: Rules) -> Compared 
         })
         .collect();
     shared(&pieces, &islands, &mut problems);
-    strangers(&pieces, &field, &islands, &mut problems);
+    strangers(&pieces, &field, &islands, plan, &mut problems);
     order::check(&pieces, &through, plan, &mut problems);
     drawn::check(traces, &kinds, &pieces, &mut problems);
     if !rules.strict {
@@ -103,6 +104,13 @@ pub(super) fn compare(program: &Program, plan: &Plan, rules: Rules) -> Compared 
     }
     let tabs = through.gaps.iter().map(|gap| gap.over.clone()).collect();
     Compared { pieces: proved, problems, kinds, tabs }
+}
+
+/// The pieces that would come free, whatever they are: of the plan only the wood and how it is cut count.
+pub(super) fn loose(program: &Program, plan: &Plan) -> Vec<Polygon> {
+    let kinds = kinds::kinds(&program.traces, plan, &mut Vec::new());
+    let through = runs::through(&program.traces, &kinds, plan);
+    Field::new(&program.traces, &kinds, &through, plan.kerf_mm / 2.0).islands
 }
 
 /// The pieces of a plan, to be found by where they lie.
@@ -233,17 +241,34 @@ fn shared(pieces: &Pieces, islands: &[Option<usize>], problems: &mut Vec<Problem
     }
 }
 
-/// Pieces that nobody wants: the waste of a hole is none.
-fn strangers(pieces: &Pieces, field: &Field, islands: &[Option<usize>], problems: &mut Vec<Problem>) {
+/// A frame may be drawn this much off the sheet's edge, mm.
+const FRAME_MM: f64 = 0.5;
+
+/// Pieces that nobody wants: the waste of a hole is none, nor is what a frame around the sheet sets free.
+fn strangers(
+    pieces: &Pieces,
+    field: &Field,
+    islands: &[Option<usize>],
+    plan: &Plan,
+    problems: &mut Vec<Problem>,
+) {
     let mut known = vec![false; field.islands.len()];
     islands.iter().flatten().for_each(|i| known[*i] = true);
     for (island, _) in field.islands.iter().zip(known).filter(|(_, known)| !known) {
         let Some(&at) = island.first().and_then(|outer| outer.first()) else { continue };
         let near = pieces.around(&[at]);
         let waste = near.iter().any(|piece| piece.wanted.region.holes().iter().any(|hole| hole.contains(at)));
-        if !waste && sweep::area(island) > CRUMB_MM2 {
-            let message = format!("a piece of {:.0} mm² comes off that is on no plan", sweep::area(island));
-            problems.push(Problem::error("extra-piece", message).at(at));
+        if waste || sweep::area(island) <= CRUMB_MM2 {
+            continue;
         }
+        let size = sweep::bounds(island).map_or([0.0; 2], |b| [b.width(), b.height()]);
+        let frame =
+            size.iter().zip(plan.size_mm).all(|(is, sheet)| (is + plan.kerf_mm - sheet).abs() <= FRAME_MM);
+        problems.push(if frame {
+            Problem::warning("frame", "the edge of the sheet is cut, too").at(at)
+        } else {
+            let message = format!("a piece of {:.0} mm² comes off that is on no plan", sweep::area(island));
+            Problem::error("extra-piece", message).at(at)
+        });
     }
 }

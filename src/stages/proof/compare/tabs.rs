@@ -21,8 +21,12 @@ pub(super) fn check(piece: &Piece, field: &Field, plan: &Plan, problems: &mut Ve
         let (outline, _) = piece.nearest_outline(gap.middle());
         if outline == 0 { around.push((size, *gap)) } else { in_holes.push((size, *gap)) }
     }
-    compared(piece, &piece.wanted.tabs, &around, "", problems);
-    compared(piece, &piece.wanted.waste_tabs, &in_holes, " in its holes", problems);
+    if let Some(planned) = &piece.wanted.tabs {
+        compared(piece, planned, &around, "", problems);
+    }
+    if let Some(planned) = &piece.wanted.waste_tabs {
+        compared(piece, planned, &in_holes, " in its holes", problems);
+    }
     around.into_iter().map(|(size, _)| size).collect()
 }
 
