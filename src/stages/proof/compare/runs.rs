@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 
-use crate::geometry::{Point, Segment};
+use crate::geometry::{Point, Segment, Vec2};
 
 use crate::stages::cut::Settings;
 
@@ -48,6 +48,9 @@ const SAME_END_MM: f64 = 0.006;
 /// A gap longer than this is no tab, mm.
 pub(super) const LONGEST_TAB_MM: f64 = 30.0;
 
+/// Cosine of the angle that the path may turn by on either side of a gap: 35 degrees, for tabs on tight curves.
+const STRAIGHT_ON: f64 = 0.82;
+
 impl Run {
     pub(super) fn begin(&self) -> Point {
         self.segments[0].from
@@ -55,6 +58,11 @@ impl Run {
 
     pub(super) fn end(&self) -> Point {
         self.segments[self.segments.len() - 1].to
+    }
+
+    /// Direction in which it would go on at its end.
+    fn out(&self) -> Vec2 {
+        self.segments[self.segments.len() - 1].tangent(1.0)
     }
 
     fn is_closed(&self) -> bool {
@@ -118,15 +126,8 @@ pub(super) fn through(traces: &[Trace], kinds: &[Kind], plan: &Plan) -> Through 
         Settings::Laser(setting) => (false, setting.passes),
     };
     let bottom = if milled { -plan.thickness_mm + SAME_HEIGHT_MM } else { f64::INFINITY };
-    // Where no plan says which outline an end belongs to, a beam that goes dark is taken to go on beyond the tab.
-    let follows = !milled && plan.pieces.is_empty();
-    let mut last: Option<Point> = None;
     for (i, trace) in traces.iter().enumerate().filter(|(i, _)| kinds[*i] == Kind::Through) {
-        let across =
-            last.map(|end| (end, trace.begin())).filter(|(end, begin)| follows && is_tab(*end, *begin));
-        through.gaps.extend(across.map(|(end, begin)| Gap::straight(end, begin)));
         of_trace(trace, i, bottom, &mut through);
-        last = Some(trace.end());
     }
     let Through { runs, gaps, .. } = through;
     let runs = if rounds > 1 { parted_at_ends(runs) } else { runs };
@@ -134,10 +135,6 @@ pub(super) fn through(traces: &[Trace], kinds: &[Kind], plan: &Plan) -> Through 
     let mut through = Through { runs, gaps: Vec::new(), loose: Vec::new() };
     through.pair(gaps, plan);
     through
-}
-
-fn is_tab(from: Point, to: Point) -> bool {
-    (SAME_END_MM..=LONGEST_TAB_MM).contains(&from.distance(to))
 }
 
 /// The runs of one trace at or below `bottom`, and its lifts between them.
@@ -283,6 +280,8 @@ impl Through {
         let places: Vec<Point> =
             open.iter().flat_map(|&i| [self.runs[i].begin(), self.runs[i].end()]).collect();
         let mut ends = Ends::new(places.iter().copied());
+        let out = |i: &usize| [-self.runs[*i].segments[0].tangent(0.0), self.runs[*i].out()];
+        ends.out = open.iter().flat_map(out).collect();
         for gap in lifts {
             let (from, to) = (ends.near(gap.from(), SAME_END_MM), ends.near(gap.to(), SAME_END_MM));
             if let (Some(from), Some(to)) = (from, to)
@@ -307,6 +306,8 @@ impl Through {
 pub(super) struct Ends {
     pub(super) places: Vec<Point>,
     pub(super) taken: Vec<bool>,
+    /// Direction in which each run would go on beyond its end, where that matters.
+    out: Vec<Vec2>,
     cells: BTreeMap<(i64, i64), Vec<usize>>,
 }
 
@@ -320,7 +321,7 @@ impl Ends {
         for (i, place) in places.iter().enumerate() {
             cells.entry(cell(*place)).or_default().push(i);
         }
-        Self { taken: vec![false; places.len()], places, cells }
+        Self { taken: vec![false; places.len()], places, out: Vec::new(), cells }
     }
 
     fn take(&mut self, end: usize) {
@@ -334,23 +335,32 @@ impl Ends {
         gap
     }
 
-    /// Free ends that are nearest to each other, no end twice.
+    /// Free ends that are nearest to each other, no end twice: first those that lie straight before each other, as the
+    /// two sides of a tab do and the edges of two neighbours do not.
     fn nearest_pairs(&self) -> Vec<[usize; 2]> {
-        let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
+        let mut pairs: Vec<(bool, f64, usize, usize)> = Vec::new();
         for (i, &place) in self.places.iter().enumerate().filter(|(i, _)| !self.taken[*i]) {
             let near = self.within(place, LONGEST_TAB_MM).into_iter().filter(|j| *j > i);
-            pairs.extend(near.map(|j| (place.distance(self.places[j]), i, j)));
+            pairs.extend(near.map(|j| (!self.face(i, j), place.distance(self.places[j]), i, j)));
         }
-        pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+        pairs.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then((a.2, a.3).cmp(&(b.2, b.3))));
         let mut taken = self.taken.clone();
-        let free = |&(_, i, j): &(f64, usize, usize)| {
+        let free = |&(_, _, i, j): &(bool, f64, usize, usize)| {
             let free = !taken[i] && !taken[j];
             if free {
                 (taken[i], taken[j]) = (true, true);
             }
             free
         };
-        pairs.into_iter().filter(free).map(|(_, i, j)| [i, j]).collect()
+        pairs.into_iter().filter(free).map(|(_, _, i, j)| [i, j]).collect()
+    }
+
+    /// Whether each of two ends lies in the direction in which the other's run would go on.
+    fn face(&self, one: usize, two: usize) -> bool {
+        let Some((out, back)) = self.out.get(one).zip(self.out.get(two)) else { return true };
+        let way = self.places[two] - self.places[one];
+        let least = way.hypot() * STRAIGHT_ON;
+        out.dot(way) >= least && -back.dot(way) >= least
     }
 
     /// Free ends within a distance, in order.
