@@ -69,7 +69,9 @@ fn formers_of_a_router_s_sheet_are_known_although_it_leaves_their_corners_round(
     let proof = found(&kit, &shop, &format!("sheet-{}.nc", sheet + 1));
     let read = counts(proof.pieces.iter().map(|piece| (piece.id.as_str(), false)));
     let mut meant = BTreeMap::new();
-    on_sheet(&kit, sheet).into_iter().for_each(|((id, _), n)| *meant.entry((id, false)).or_insert(0) += n);
+    for ((id, _), n) in on_sheet(&kit, sheet) {
+        *meant.entry((id, false)).or_insert(0) += n;
+    }
     assert_eq!(read, meant);
     assert!(proof.pieces.iter().all(|p| p.gouge.mm < 0.02 && p.excess.mm < 0.02), "{:#?}", proof.pieces);
 }
