@@ -31,6 +31,8 @@ struct FileRow<'a> {
     cut_length_mm: f64,
     travel_length_mm: f64,
     time_s: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    removed_mm2: Option<f64>,
     pieces: Vec<PieceRow<'a>>,
 }
 
@@ -74,6 +76,7 @@ fn file_row(file: &FileProof, sha256: String) -> FileRow<'_> {
         cut_length_mm: tidy(totals.cut_length_mm),
         travel_length_mm: tidy(totals.travel_length_mm),
         time_s: tidy(totals.time_s),
+        removed_mm2: file.removed_mm2.map(tidy),
         pieces: file.pieces.iter().map(piece_row).collect(),
     }
 }

@@ -10,10 +10,16 @@ mod join;
 mod make;
 mod segments;
 mod offset;
+mod proof;
 
 /// Every benchmark by its name.
-const BENCHMARKS: [(&str, fn()); 4] =
-    [("join", join::run), ("make", make::run), ("segments", segments::run), ("offset", offset::run)];
+const BENCHMARKS: [(&str, fn()); 5] = [
+    ("join", join::run),
+    ("make", make::run),
+    ("segments", segments::run),
+    ("offset", offset::run),
+    ("proof", proof::run),
+];
 
 fn main() {
     let named: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();

@@ -64,6 +64,8 @@ pub struct FileProof {
     pub pieces: Vec<PieceProof>,
     /// What it comes to.
     pub totals: Totals,
+    /// Area of the sheet's face that is cut, to whatever depth, mm²; only where no plan is known, but the kerf is.
+    pub removed_mm2: Option<f64>,
     /// Everything wrong with it; places are on the sheet.
     pub problems: Vec<Problem>,
     /// The plan that it was held against; none where no plan is known.
@@ -164,6 +166,7 @@ fn held_against(program: Program, name: &str, reading: &read::Reading, plan: &Ar
         sheet: Some(plan.sheet),
         pieces: compared.pieces,
         totals,
+        removed_mm2: None,
         problems,
         plan: Some(Arc::clone(plan)),
         cutting: Cutting { traces, kinds: compared.kinds, tabs: compared.tabs },

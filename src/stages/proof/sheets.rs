@@ -7,7 +7,8 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use super::read::{self, Reading};
-use super::{Cutting, FileProof, Limits, PieceProof, Plan, Source, held_against, judge, place};
+use super::{Cutting, FileProof, Limits, PieceProof, Plan, Source, Trace, held_against, judge, place, sweep};
+use crate::geometry::Segment;
 use crate::problem::Problem;
 use crate::shop::Machine;
 use crate::stages::cut::SheetCuts;
@@ -140,13 +141,23 @@ pub fn alone(
         reader.read_to_end(&mut bytes)?;
         read::read(Source { name, bytes: &bytes }, reading)
     };
+    let kerf = reading.limits.kerf_mm.filter(|_| !program.traces.is_empty());
     Ok(FileProof {
         file: name.to_owned(),
+        removed_mm2: kerf.map(|kerf| removed_mm2(&program.traces, kerf / 2.0)),
         totals: program.totals,
         problems: program.problems,
         cutting: Cutting { traces: program.traces, ..Cutting::default() },
         ..FileProof::default()
     })
+}
+
+/// Area of the sheet's face that is cut, to whatever depth, mm²; what is cut twice counts once.
+fn removed_mm2(traces: &[Trace], radius: f64) -> f64 {
+    let runs: Vec<Vec<Segment>> =
+        traces.iter().map(|trace| trace.segments().map(|(segment, _)| segment).collect()).collect();
+    let runs: Vec<&sweep::Run> = runs.iter().map(Vec::as_slice).collect();
+    sweep::removed(&runs, radius).iter().map(sweep::area).sum()
 }
 
 /// How many pieces lie where the plan has them.

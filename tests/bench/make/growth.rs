@@ -5,6 +5,7 @@ use std::time::Instant;
 use grainwise::problem::Problems;
 use grainwise::shop::Shop;
 use grainwise::stages::job::{Job, PartRule, Stock};
+use grainwise::stages::proof::{self, Source};
 use grainwise::stages::{Unwatched, cut, drawing, part, sheet, write};
 
 use super::kit;
@@ -16,7 +17,7 @@ const PARTS: [usize; 3] = [50, 500, 5000];
 const ALLOWED: f64 = 12.0;
 
 /// The stages timed.
-const STAGES: [&str; 6] = ["reading", "parts", "sheets", "cuts", "writing", "all"];
+const STAGES: [&str; 7] = ["reading", "parts", "sheets", "cuts", "writing", "proving", "all"];
 
 /// Prints the tables.
 pub(super) fn run() {
@@ -65,11 +66,18 @@ fn once(job: &Job, shop: &Shop, parts: usize, problems: &mut Problems) -> [f64; 
     marks.push(Instant::now());
     let files = write::all(&cuts, &found, job, &shop.machine, shop.post.as_ref(), problems);
     marks.push(Instant::now());
+    let sources: Vec<(Source, usize)> = files
+        .iter()
+        .filter_map(|file| Some((Source { name: &file.name, bytes: &file.bytes }, file.sheet?)))
+        .collect();
+    let proof = proof::prove(&sources, &cuts, &found, shop);
+    marks.push(Instant::now());
+    assert!(proof.ok());
     assert!(!problems.stop(), "{:?}", problems.iter().next());
     assert_eq!(found.len(), parts);
     assert!(files.len() > layout.sheets.len());
     let ms = |from: usize, to: usize| (marks[to] - marks[from]).as_secs_f64() * 1e3;
-    [ms(0, 1), ms(1, 2), ms(2, 3), ms(3, 4), ms(4, 5), ms(0, 5)]
+    [ms(0, 1), ms(1, 2), ms(2, 3), ms(3, 4), ms(4, 5), ms(5, 6), ms(0, 6)]
 }
 
 fn job(machine: &str) -> Job {
