@@ -1,5 +1,6 @@
 //! What proving costs beside all other stages together, on the Fenwren's machines, and how fast a long program streams.
 
+use std::fmt::Write as _;
 use std::io::{BufReader, Cursor};
 use std::path::Path;
 use std::time::Instant;
@@ -60,7 +61,7 @@ fn streamed() {
     let mut i = 0_u32;
     while text.len() < LONG {
         let (x, y) = (10.0 + f64::from(i % 4001) * 0.05, 10.0 + f64::from(i / 4001 % 2000) * 0.04);
-        text.push_str(&format!("G1 X{x:.3} Y{y:.3}\n"));
+        writeln!(text, "G1 X{x:.3} Y{y:.3}").unwrap();
         i += 1;
     }
     text.push_str("G0 Z5\nM5\nM2\n%\n");
