@@ -8,11 +8,12 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use crate::stages::watch::Watch;
 
-/// Set while files are being written: then Ctrl-C only asks, and the writer stops at the next safe place.
+/// Set once files begin to be written: from then on Ctrl-C only asks, and the writer stops at the next safe place. What is
+/// left to do after that is short, and must not end with the word that nothing was written.
 static WRITING: AtomicBool = AtomicBool::new(false);
 static STOPPED: AtomicBool = AtomicBool::new(false);
 
-/// From here on Ctrl-C ends the command with exit code 2; while files are being written, as soon as none is half written.
+/// From here on Ctrl-C ends the command with exit code 2; once files are being written, as soon as none is half written.
 pub(super) fn heed_interrupts() {
     let heeded = ctrlc::set_handler(|| {
         STOPPED.store(true, Ordering::SeqCst);
@@ -27,9 +28,7 @@ pub(super) fn heed_interrupts() {
 /// Runs what writes, with Ctrl-C put off.
 pub(super) fn while_writing<T>(write: impl FnOnce() -> T) -> T {
     WRITING.store(true, Ordering::SeqCst);
-    let done = write();
-    WRITING.store(false, Ordering::SeqCst);
-    done
+    write()
 }
 
 /// Whether the person asked to stop.

@@ -150,11 +150,11 @@ fn held(proof: &Proof) -> String {
     let mut rows = vec![head.map(str::to_owned)];
     for file in &proof.files {
         let figures = Figures::of([file]);
-        let known = file.sheet.is_some();
+        let known = file.plan.is_some();
         let figure = |mm: f64| if known { format!("{mm:.3}") } else { String::new() };
         rows.push([
             tell::printable(&file.file),
-            file.sheet.map_or_else(|| "none".to_owned(), |sheet| sheet.to_string()),
+            file.sheet.map_or_else(|| if known { "by fit" } else { "none" }.to_owned(), |n| n.to_string()),
             figures.pieces.to_string(),
             figure(figures.worst_gouge_mm),
             figure(figures.worst_excess_mm),

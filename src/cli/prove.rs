@@ -149,7 +149,7 @@ fn against_job(asked: &Prove, job: &Path, problems: &mut Problems) -> Result<Opt
         title: job.title.clone(),
         job: Some(job.file.clone().unwrap_or(name)),
         sheets: Some(Sheets::of(&kit.sheets, &kit.parts, &shop.machine)),
-        limits: Limits::of_machine(&shop.machine),
+        limits: Limits { kerf_mm: asked.kerf.or(asked.cutter), ..Limits::of_machine(&shop.machine) },
         kerf_said: job.cutting.kerf_mm.or(job.cutting.cutter_mm).is_some(),
         machine: Some(shop.machine),
         post: shop.post,
@@ -238,15 +238,17 @@ fn undecided(asked: &Prove, against: &Against, proof: &Proof, problems: &mut Pro
             problems.push(Problem::note("kerf-assumed", said).hint("--kerf or --cutter says it"));
         }
     }
-    let missing: Vec<String> = sheets
-        .plans()
-        .map(|plan| plan.sheet)
-        .filter(|sheet| !proof.files.iter().any(|file| file.sheet == Some(*sheet)))
-        .map(|sheet| sheet.to_string())
-        .collect();
-    if !missing.is_empty() {
+    // Which sheet a file is for that was placed by fit is not known, but which pieces are in it.
+    problems.extend(sheets.missing(&proof.files));
+    if proof.files.iter().any(|file| file.sheet.is_none()) {
+        return;
+    }
+    let sheet_is_there = |number: usize| proof.files.iter().any(|file| file.sheet == Some(number));
+    let left_out = sheets.plans().map(|plan| plan.sheet).filter(|number| !sheet_is_there(*number));
+    let left_out: Vec<String> = left_out.map(|number| number.to_string()).collect();
+    if !left_out.is_empty() {
         let said =
-            format!("no file was given for {}: what they hold is not proved", counted("sheet", &missing));
+            format!("no file was given for {}: what they hold is not proved", counted("sheet", &left_out));
         problems.push(Problem::note("sheets-left-out", said));
     }
 }

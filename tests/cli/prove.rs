@@ -134,6 +134,21 @@ fn a_file_finds_its_sheet_by_where_it_cuts() {
 }
 
 #[test]
+fn a_file_whose_layout_nobody_knows_is_held_against_the_parts_that_fit_it() {
+    let folder = folder();
+    made(folder.path(), "makerspace-laser");
+    // On a narrower sheet the same plates lie elsewhere.
+    let job = fs::read_to_string(folder.path().join("plates.yaml")).unwrap();
+    fs::write(folder.path().join("narrow.yaml"), job.replace("160x100", "400x58")).unwrap();
+    let prove = ["prove", "out/sheet-1.dxf", "out/sheet-2.dxf", "--against", "narrow.yaml"];
+    let proved = report(folder.path(), &[&prove[..], &["-o", "fit.svg"]].concat(), 0);
+    assert!(codes(&proved).contains(&"placed-by-fit".to_owned()), "{:?}", codes(&proved));
+    assert_eq!(proved["proof"]["pieces"], 4);
+    let picture = fs::read_to_string(folder.path().join("fit.svg")).unwrap();
+    assert!(picture.contains("pieces placed by best fit"));
+}
+
+#[test]
 fn a_wrong_name_does_not_mislead() {
     let folder = folder();
     let kit = sample("laser.yaml");
@@ -163,6 +178,7 @@ fn without_a_job_it_tells_what_a_file_touches() {
     let file = &proved["proof"]["files"][0];
     // 1.5 mm down, 30 mm along, 1.5 mm up again.
     assert_eq!((file["lowest_mm"].as_f64(), file["cut_length_mm"].as_f64()), (Some(-1.5), Some(33.0)));
+    assert_eq!(file["sha256"], grainwise::files::checksum(text.as_bytes()));
     assert!(codes(&proved).contains(&"no-plan".to_owned()));
 }
 

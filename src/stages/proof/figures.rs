@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use super::{FileProof, PieceProof, Proof};
 
-/// The figures of one or more files. The same piece in several files, one for each format, is one piece with its worst.
+/// The figures of one or more files. The same piece of a sheet in several files, one for each format, is one piece with its
+/// worst; where a file's sheet is not known, all its pieces are its own.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Figures {
     /// How many pieces would come off.
@@ -20,13 +21,14 @@ pub struct Figures {
 impl Figures {
     /// The figures of these files together.
     pub fn of<'a>(files: impl IntoIterator<Item = &'a FileProof>) -> Self {
-        let mut corners: BTreeMap<(Option<usize>, &str, u32), usize> = BTreeMap::new();
+        let mut corners: BTreeMap<(Result<usize, usize>, &str, u32), usize> = BTreeMap::new();
         let mut figures = Self::default();
-        for file in files {
+        for (number, file) in files.into_iter().enumerate() {
+            let place = file.sheet.ok_or(number);
             for piece in &file.pieces {
                 figures.worst_gouge_mm = figures.worst_gouge_mm.max(piece.gouge.mm);
                 figures.worst_excess_mm = figures.worst_excess_mm.max(piece.excess.mm);
-                let of_piece = corners.entry((file.sheet, &piece.id, piece.copy)).or_default();
+                let of_piece = corners.entry((place, &piece.id, piece.copy)).or_default();
                 *of_piece = piece.unreachable_corners.max(*of_piece);
             }
         }

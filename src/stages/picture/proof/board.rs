@@ -19,12 +19,12 @@ const FLAGS: usize = 200;
 /// A line that is only drawn, mm wide.
 const THIN_MM: f64 = 0.18;
 
-/// What is shown of a file: its sheet, or where there is none all that it touches.
+/// What is shown of a file: its sheet, or where that is not known all that it touches.
 pub(super) fn size(file: &FileProof) -> Rect {
     let origin = Rect::from_points(Point::ZERO, Point::ZERO);
     match &file.plan {
-        Some(plan) => Rect::new(0.0, 0.0, plan.size_mm[0], plan.size_mm[1]),
-        None => file.totals.bounds.map_or(origin, |bounds| bounds.union(origin)),
+        Some(plan) if file.sheet.is_some() => Rect::new(0.0, 0.0, plan.size_mm[0], plan.size_mm[1]),
+        _ => file.totals.bounds.map_or(origin, |bounds| bounds.union(origin)),
     }
 }
 
@@ -39,7 +39,9 @@ pub(super) fn draw(shown: &Shown<'_>, kerf_mm: Option<f64>, page: &mut Page) {
     page.add(&format!("<g transform=\"translate({x} {y}) scale(1 -1)\">\n"));
     match plan {
         Some(plan) => {
-            page.add(&wood::blank(plan.sheet, &plan.wood, plan.size_mm));
+            page.add(&format!("<g transform=\"translate({} {})\">\n", number(size.x0), number(size.y0)));
+            page.add(&wood::blank(plan.sheet, &plan.wood, [size.width(), size.height()]));
+            page.add("</g>\n");
             page.explain(Key::Grain);
             wanted(file, plan, page);
         }
@@ -57,11 +59,16 @@ pub(super) fn draw(shown: &Shown<'_>, kerf_mm: Option<f64>, page: &mut Page) {
 
 fn heading(file: &FileProof, plan: Option<&Plan>) -> String {
     let Some(plan) = plan else { return file.file.clone() };
-    let [length, width] = plan.size_mm.map(number);
+    let sheet = match file.sheet {
+        Some(sheet) => {
+            let [length, width] = plan.size_mm.map(number);
+            format!("sheet {sheet}   {length} x {width} mm")
+        }
+        None => "pieces placed by best fit".to_owned(),
+    };
     format!(
-        "{}   sheet {}   {} {} mm   {length} x {width} mm   kerf {} mm",
+        "{}   {sheet}   {} {} mm   kerf {} mm",
         file.file,
-        plan.sheet,
         plan.wood,
         number(plan.thickness_mm),
         number(plan.kerf_mm)

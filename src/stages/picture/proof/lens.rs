@@ -103,7 +103,11 @@ impl Lens {
 
     /// A segment of a path, where its band reaches into the lens.
     fn along(&self, segment: &Segment, kerf_mm: f64, path: &mut PathData) {
-        if meet(segment.bounds().inflate(kerf_mm, kerf_mm), self.here()) {
+        // No place of an arc is farther from its chord's middle than half the chord, or its height where that is more.
+        let half = segment.chord() / 2.0;
+        let reach = half.hypot() * segment.bulge.abs().max(1.0);
+        let around = self.radius / self.times;
+        if (segment.from + half).distance(self.place) <= reach + kerf_mm + around {
             path.chain([self.segment(segment)]);
         }
     }
