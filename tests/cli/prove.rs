@@ -137,10 +137,10 @@ fn a_file_finds_its_sheet_by_where_it_cuts() {
 fn a_file_whose_layout_nobody_knows_is_held_against_the_parts_that_fit_it() {
     let folder = folder();
     made(folder.path(), "makerspace-laser");
-    // On a narrower sheet the same plates lie elsewhere.
+    // With a wider margin the same plates lie elsewhere.
     let job = fs::read_to_string(folder.path().join("plates.yaml")).unwrap();
-    fs::write(folder.path().join("narrow.yaml"), job.replace("160x100", "400x58")).unwrap();
-    let prove = ["prove", "out/sheet-1.dxf", "out/sheet-2.dxf", "--against", "narrow.yaml"];
+    fs::write(folder.path().join("wide.yaml"), job + "cutting: { margin: 11.5 }\n").unwrap();
+    let prove = ["prove", "out/sheet-1.dxf", "out/sheet-2.dxf", "--against", "wide.yaml"];
     let proved = report(folder.path(), &[&prove[..], &["-o", "fit.svg"]].concat(), 0);
     assert!(codes(&proved).contains(&"placed-by-fit".to_owned()), "{:?}", codes(&proved));
     assert_eq!(proved["proof"]["pieces"], 4);
