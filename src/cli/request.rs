@@ -92,6 +92,11 @@ fn lay_over(job: &mut Job, asked: &Asked) {
     job.cutting.cutter_mm = asked.cutter.or(job.cutting.cutter_mm);
     job.cutting.leave_out |= asked.leave_out;
     job.cutting.tabs = asked.tabs.or(job.cutting.tabs);
+    for wood in job.cutting.woods.values_mut() {
+        wood.kerf_mm = wood.kerf_mm.filter(|_| asked.kerf.is_none());
+        wood.cutter_mm = wood.cutter_mm.filter(|_| asked.cutter.is_none());
+        wood.tabs = wood.tabs.filter(|_| asked.tabs.is_none());
+    }
     if let Some(size) = asked.sheet {
         sheets_of(job, size);
     }

@@ -7,11 +7,13 @@ use std::path::Path;
 
 use include_dir::{Dir, include_dir};
 
+pub mod craft;
 pub mod machine;
 pub mod post;
 pub mod table;
 pub mod wood;
 
+pub use craft::{LaserCraft, LaserWish, RouterCraft, RouterWish};
 pub use machine::{Cutter, DrawingFormat, LayerStyle, Layers, Machine, Tool};
 pub use post::Post;
 pub use table::{LaserSetting, RouterSetting, TabRule, Tables};
@@ -159,6 +161,22 @@ impl Shop {
         let tables = self.tables_of(wood)?;
         let rows = if self.machine.is_laser() { &tables.laser_tabs } else { &tables.router_tabs };
         lookup::tabs(rows, thickness_mm).map_err(|outside| outside_table(wood, "tab", &outside))
+    }
+
+    /// How a cutter goes about this wood.
+    ///
+    /// # Errors
+    /// A problem where the wood is not known.
+    pub fn router_craft(&self, wood: &str) -> Result<RouterCraft, Problem> {
+        self.tables_of(wood).map(|tables| tables.router_craft)
+    }
+
+    /// How a beam goes about this wood.
+    ///
+    /// # Errors
+    /// A problem where the wood is not known.
+    pub fn laser_craft(&self, wood: &str) -> Result<LaserCraft, Problem> {
+        self.tables_of(wood).map(|tables| tables.laser_craft)
     }
 
     fn tables_of(&self, wood: &str) -> Result<&Tables, Problem> {

@@ -2,6 +2,7 @@
 //!
 //! Between the rows of a table values are interpolated; outside it a table says nothing, and that is a problem.
 
+use super::craft::{LaserCraft, RouterCraft};
 use serde::{Deserialize, Serialize};
 
 pub mod lookup;
@@ -112,6 +113,10 @@ pub struct Tables {
     pub laser: Vec<LaserRow>,
     /// By cutter diameter, then thickness.
     pub router: Vec<RouterRow>,
+    /// How a beam goes about it.
+    pub laser_craft: LaserCraft,
+    /// How a cutter goes about it.
+    pub router_craft: RouterCraft,
     /// Tabs on a laser, by thickness.
     pub laser_tabs: Vec<TabRow>,
     /// Tabs on a router, by thickness.

@@ -1,6 +1,7 @@
 //! Tests of cut.
 
 mod support;
+mod craft;
 mod kerf;
 mod marks;
 mod means;

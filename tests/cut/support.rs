@@ -59,6 +59,7 @@ pub(super) fn part(id: &str, region: Region) -> Part {
         copies: 1,
         mirrored: 0,
         tabs: TabWish::Table,
+        cutting: Cutting::default(),
         mark: false,
         mass_g: 1.0,
     }

@@ -1,5 +1,6 @@
 //! Tests of job.
 
+mod craft;
 mod hostile;
 mod read;
 mod refuse;

@@ -4,7 +4,7 @@ use grainwise::geometry::{Chain, Outline, Placement, Point, Region, Vec2, Vertex
 use grainwise::problem::Problem;
 use grainwise::shop::LaserSetting;
 use grainwise::stages::cut::{Cut, Operation, Path, Settings, SheetCuts, Tab};
-use grainwise::stages::job::TabWish;
+use grainwise::stages::job::{Cutting, TabWish};
 use grainwise::stages::part::Part;
 use grainwise::stages::picture::{NoPng, Scene, png, svg};
 use grainwise::stages::sheet::{Layout, Placed, Sheet};
@@ -37,6 +37,7 @@ pub(super) fn part(id: &str, outer: Outline, holes: Vec<Outline>) -> Part {
         copies: 1,
         mirrored: 0,
         tabs: TabWish::Table,
+        cutting: Cutting::default(),
         mark: true,
         mass_g: 1.0,
     }

@@ -26,6 +26,7 @@ pub(super) fn part(id: &str, region: Region) -> Part {
         copies: 1,
         mirrored: 0,
         tabs: TabWish::Table,
+        cutting: Cutting::default(),
         mark: true,
         mass_g: 1.0,
     }

@@ -64,6 +64,7 @@ pub(crate) fn part(id: &str, mirrored: u32) -> Part {
         copies: 2,
         mirrored,
         tabs: TabWish::Table,
+        cutting: Cutting::default(),
         mark: true,
         mass_g: region.area() * 2.5 * 160.0 * 1e-6,
         scores: Vec::new(),

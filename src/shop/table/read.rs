@@ -1,6 +1,7 @@
 //! Reads the tables of a wood's file: `columns` that name the numbers, and `rows` of them, sorted.
 
 use super::{LaserRow, LaserSetting, RouterRow, TabRow, TabRule, Tables};
+use crate::shop::craft;
 use crate::yaml::{Fields, Node, Place, Reader};
 
 /// A column: its name, and the span outside which a value is surely a slip.
@@ -43,24 +44,35 @@ const TABS: [Column; 6] = [
 /// Takes all tables out of a wood's file; what it has none of stays empty.
 pub(crate) fn tables(fields: &mut Fields, reader: &mut Reader) -> Tables {
     let mut table = |key: &str, columns: &[Column], by: usize| {
-        fields.take(key).map(|node| rows(node, key, columns, by, reader)).unwrap_or_default()
+        let known: &[&str] = if by > 1 { &["columns", "rows", "craft"] } else { &["columns", "rows"] };
+        let Some(mut table) = fields.take(key).and_then(|node| reader.map(node, key, known)) else {
+            return (Vec::new(), None);
+        };
+        (rows(&mut table, key, columns, by, reader), table.take("craft"))
     };
-    let laser = table("laser", &LASER, 2);
-    let router = table("router", &ROUTER, 2);
-    let laser_tabs = table("laser_tabs", &TABS, 1);
-    let router_tabs = table("router_tabs", &TABS, 1);
+    let (laser, laser_craft) = table("laser", &LASER, 2);
+    let (router, router_craft) = table("router", &ROUTER, 2);
+    let (laser_tabs, _) = table("laser_tabs", &TABS, 1);
+    let (router_tabs, _) = table("router_tabs", &TABS, 1);
     Tables {
         laser: laser.iter().map(|row| laser_row(row)).collect(),
         router: router.iter().map(|row| router_row(row)).collect(),
+        laser_craft: laser_craft.map(|node| craft::of_laser_table(node, reader)).unwrap_or_default(),
+        router_craft: router_craft.map(|node| craft::of_router_table(node, reader)).unwrap_or_default(),
         laser_tabs: laser_tabs.iter().map(|row| tab_row(row)).collect(),
         router_tabs: router_tabs.iter().map(|row| tab_row(row)).collect(),
     }
 }
 
 /// The rows of one table. The first `by` columns are what it is looked up by: they must rise from row to row.
-fn rows(node: Node, name: &str, columns: &[Column], by: usize, reader: &mut Reader) -> Vec<Vec<f64>> {
-    let Some(mut fields) = reader.map(node, name, &["columns", "rows"]) else { return Vec::new() };
-    heads(&mut fields, name, columns, reader);
+fn rows(
+    fields: &mut Fields,
+    name: &str,
+    columns: &[Column],
+    by: usize,
+    reader: &mut Reader,
+) -> Vec<Vec<f64>> {
+    heads(fields, name, columns, reader);
     let Some(node) = fields.need("rows", name, reader) else { return Vec::new() };
     let mut found: Vec<Vec<f64>> = Vec::new();
     for node in reader.list(node, "rows").unwrap_or_default() {

@@ -1,8 +1,9 @@
 //! What the tables, the shelf and the job's overrides say about one wood of one thickness.
 
 use crate::problem::{Problem, Problems};
-use crate::shop::{Cutter, LaserSetting, RouterSetting, Shop, TabRule, Tool};
+use crate::shop::{Cutter, LaserCraft, LaserSetting, RouterCraft, RouterSetting, Shop, TabRule, Tool};
 use crate::stages::job::{Cutting, Job};
+use crate::stages::part::Part;
 
 use super::Settings;
 
@@ -20,6 +21,10 @@ pub(super) struct Means {
     pub(super) kerf_mm: f64,
     pub(super) settings: Settings,
     pub(super) tabs: TabRule,
+    /// How a cutter goes about it.
+    pub(super) router: RouterCraft,
+    /// How a beam goes about it.
+    pub(super) laser: LaserCraft,
     /// Height at which a router travels, mm; 0 on a laser.
     pub(super) clearance_mm: f64,
 }
@@ -28,6 +33,17 @@ impl Means {
     /// Whether a cutter does it, and not a beam.
     pub(super) fn is_router(&self) -> bool {
         matches!(self.settings, Settings::Router(_))
+    }
+
+    /// The same for one part, with what the job says of it alone.
+    pub(super) fn of_part(self, part: &Part) -> Self {
+        let width_mm = part.cutting.tab_width_mm.unwrap_or(self.tabs.width_mm);
+        Self {
+            tabs: TabRule { width_mm, ..self.tabs },
+            router: self.router.with(part.cutting.router),
+            laser: self.laser.with(part.cutting.laser),
+            ..self
+        }
     }
 
     /// What removes the wood, for messages: `the kerf of 0.15 mm`.
@@ -39,21 +55,30 @@ impl Means {
 
 /// The means for `wood` of `thickness_mm`, or why there are none.
 pub(super) fn means(job: &Job, shop: &Shop, wood: &str, thickness_mm: f64) -> Result<Means, Problem> {
+    let cutting = job.cutting.for_wood(wood);
     let mut tabs = shop.tabs(wood, thickness_mm)?;
-    tabs.width_mm = positive("tab-width", "tab width", job.cutting.tab_width_mm)?.unwrap_or(tabs.width_mm);
+    tabs.width_mm = positive("tab-width", "tab width", cutting.tab_width_mm)?.unwrap_or(tabs.width_mm);
+    let router_craft = shop.router_craft(wood)?.with(cutting.router);
+    let laser_craft = shop.laser_craft(wood)?.with(cutting.laser);
+    let means = |kerf_mm, settings, clearance_mm| Means {
+        kerf_mm,
+        settings,
+        tabs,
+        router: router_craft,
+        laser: laser_craft,
+        clearance_mm,
+    };
     match &shop.machine.tool {
         Tool::Laser { .. } => {
-            let setting = laser(&job.cutting, shop.laser(wood, thickness_mm)?)?;
-            let settings = Settings::Laser(setting);
-            Ok(Means { kerf_mm: setting.kerf_mm, settings, tabs, clearance_mm: 0.0 })
+            let setting = laser(&cutting, shop.laser(wood, thickness_mm)?)?;
+            Ok(means(setting.kerf_mm, Settings::Laser(setting), 0.0))
         }
         Tool::Router { clearance_mm, cutters, min_rpm, max_rpm } => {
-            let (cutter, diameter) = cutter(job.cutting.cutter_mm, cutters)?;
+            let (cutter, diameter) = cutter(cutting.cutter_mm, cutters)?;
             let table = shop.router(wood, thickness_mm, cutter)?;
-            let setting = router(&job.cutting, table, [*min_rpm, *max_rpm])?;
+            let setting = router(&cutting, table, [*min_rpm, *max_rpm])?;
             long_enough(cutter, wood, thickness_mm, setting.overcut_mm)?;
-            let settings = Settings::Router(setting);
-            Ok(Means { kerf_mm: diameter, settings, tabs, clearance_mm: *clearance_mm })
+            Ok(means(diameter, Settings::Router(setting), *clearance_mm))
         }
     }
 }

@@ -161,10 +161,12 @@ fn of_part(
     grains: &[i64],
     job: &Job,
 ) -> Result<Vec<(PatternKey, Pattern)>, Vec<Problem>> {
+    let means = &means.of_part(part);
+    let cutting = job.cutting.for_wood(&part.wood);
     let paths: Compensated = kerf::compensate(part, means)?;
     let pattern = |&grain: &i64| {
         let (sin, cos) = trig::sin_cos_deg(grain as f64 / 1e6);
-        ((index, grain), tabs::hold(part, &paths, means, &job.cutting, Vec2::new(cos, sin)))
+        ((index, grain), tabs::hold(part, &paths, means, &cutting, Vec2::new(cos, sin)))
     };
     Ok(grains.iter().map(pattern).collect())
 }
@@ -256,10 +258,11 @@ impl Planner<'_> {
             let Some(part) = self.parts.get(placed.part) else { continue };
             lines(Operation::Mark, &part.marks, i, &placed.placement, &mut cuts);
             lines(Operation::Score, &part.scores, i, &placed.placement, &mut cuts);
+            let turned = means.is_router() && means.of_part(part).router.climb;
             if let Some(pattern) = self.patterns.get(&key(self.parts, placed)) {
                 let paths = pattern.holes.iter().map(|h| (Operation::CutInside, h));
                 for (operation, held) in paths.chain([(Operation::CutOutside, &pattern.outer)]) {
-                    cuts.push(through(operation, held, i, &placed.placement, means.is_router()));
+                    cuts.push(through(operation, held, i, &placed.placement, turned));
                 }
             }
         }
@@ -273,14 +276,14 @@ fn lines(operation: Operation, chains: &[Chain], placed: usize, place: &Placemen
     cuts.extend(chains.iter().map(cut));
 }
 
-/// A piece's path at its place. The material is on its left as it comes, also where it is mirrored; a cutter runs with
-/// the material on its right.
-fn through(operation: Operation, held: &Held, placed: usize, place: &Placement, router: bool) -> Cut {
+/// A piece's path at its place. The material is on its left as it comes, also where it is mirrored; a cutter that climbs
+/// runs with the material on its right: the path is turned round.
+fn through(operation: Operation, held: &Held, placed: usize, place: &Placement, turned: bool) -> Cut {
     let here: Outline = held.outline.placed(place);
     let kept = Cut { operation, placed, path: Path::Closed(held.outline.clone()), tabs: held.tabs.clone() };
     let tabs = if place.mirrored { order::run_backwards(kept).tabs } else { held.tabs.clone() };
     let cut = Cut { operation, placed, path: Path::Closed(here), tabs };
-    if router { order::run_backwards(cut) } else { cut }
+    if turned { order::run_backwards(cut) } else { cut }
 }
 
 /// From the sheet's origin to the first cut, and from each cut to the next.

@@ -1,8 +1,8 @@
 //! Moves of a cutter: in passes down to below the wood, lifted over tabs, at clearance height in between.
 //!
-//! The cutter turns clockwise seen from above and runs with the material that stays on its right: climb cutting, which
+//! The cutter turns clockwise seen from above. Where it climbs it runs with the material that stays on its right: that
 //! leaves a clean edge in wood and bends a thin cutter away from the part rather than into it (common practice, no
-//! source). Outer outlines are therefore cut clockwise, holes counter-clockwise.
+//! source). Outer outlines are then cut clockwise, holes counter-clockwise; conventional cutting is the other way round.
 
 use crate::geometry::{Point, Segment, trig};
 use crate::shop::RouterSetting;

@@ -10,74 +10,104 @@
 //! | `join`, `tolerance` | ends this near are one point; how far curves may stray as lines and arcs |
 //! | `leave_out` | `true` leaves out outlines that cannot be cut, with a warning for each, instead of refusing the job |
 //! | `seed` | seed of everything random |
+//! | `climb` | `true` where the cutter climbs, `false` where it cuts conventionally |
+//! | `woods` | for one wood by its name, a map of these keys, but for those that hold for the whole job |
+//!
+//! A part's own `cutting` holds `tab_width` and the keys of craft. Nearer wins: a part over its wood over the job.
 
+use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
 use super::{Cutting, Job};
+use crate::shop::craft::Taker;
+use crate::shop::{LaserWish, RouterWish, wood_names};
 use crate::units::Unit;
-use crate::yaml::{Fields, Node, Reader};
+use crate::yaml::{Fields, Node, Reader, What};
 
-const KEYS: [&str; 15] = [
-    "kerf",
-    "cutter",
-    "tabs",
-    "tab_width",
-    "spacing",
-    "margin",
-    "feed",
-    "power",
-    "passes",
-    "rpm",
-    "pass_depth",
-    "join",
-    "tolerance",
-    "leave_out",
-    "seed",
-];
+/// For the whole job only.
+const JOB: [&str; 7] = ["spacing", "margin", "join", "tolerance", "leave_out", "seed", "woods"];
+
+/// For the whole job or one wood, which has sheets of its own.
+const SHEET: [&str; 8] = ["kerf", "cutter", "tabs", "feed", "power", "passes", "rpm", "pass_depth"];
+
+/// For the whole job, one wood or one part.
+const PART: [&str; 1] = ["tab_width"];
 
 /// Whole numbers up to here come through YAML unharmed.
 const LARGEST_SEED: f64 = 9_007_199_254_740_991.0;
 
+/// Some of these keys, and all of craft.
+fn keys(lists: &[&[&'static str]]) -> Vec<&'static str> {
+    [lists, &[&PART, RouterWish::JOB_KEYS, LaserWish::JOB_KEYS]].concat().concat()
+}
+
 /// Reads what replaces the shop's values into the job.
 pub(super) fn read(node: Node, unit: Unit, job: &mut Job, reader: &mut Reader) {
-    let Some(mut fields) = reader.map(node, "cutting", &KEYS) else { return };
+    let Some(mut fields) = reader.map(node, "cutting", &keys(&[&SHEET, &JOB])) else { return };
     let mut length = |key: &str, range: RangeInclusive<f64>| {
         let node = fields.take(key)?;
         reader.length(&node, key, unit, range)
     };
-    let kerf_mm = length("kerf", 0.0..=5.0);
-    let cutter_mm = length("cutter", 0.1..=25.0);
-    let tab_width_mm = length("tab_width", 0.1..=50.0);
     let spacing_mm = length("spacing", 0.0..=500.0);
     let margin_mm = length("margin", 0.0..=500.0);
-    let feed_mm_min = length("feed", 1.0..=100_000.0);
-    let pass_mm = length("pass_depth", 0.05..=25.0);
     let join = length("join", 0.0..=10.0);
     let tolerance = length("tolerance", 0.0005..=1.0);
     job.join_mm = join.unwrap_or(job.join_mm);
     job.tolerance_mm = tolerance.unwrap_or(job.tolerance_mm);
-    job.cutting = Cutting {
-        kerf_mm,
-        cutter_mm,
-        tab_width_mm,
-        spacing_mm,
-        margin_mm,
-        feed_mm_min,
-        pass_mm,
-        ..counts(&mut fields, reader)
-    };
+    let leave_out =
+        fields.take("leave_out").and_then(|node| reader.flag(&node, "leave_out")).unwrap_or(false);
+    let woods = fields.take("woods").map(|node| woods(node, unit, reader)).unwrap_or_default();
     if let Some(node) = fields.take("seed") {
         seed(&node, job, reader);
     }
+    job.cutting = Cutting { spacing_mm, margin_mm, leave_out, woods, ..values(&mut fields, unit, reader) };
 }
 
-fn counts(fields: &mut Fields, reader: &mut Reader) -> Cutting {
+/// What replaces the shop's values for the parts of one rule.
+pub(super) fn of_part(node: Node, unit: Unit, reader: &mut Reader) -> Cutting {
+    reader
+        .map(node, "a part's cutting", &keys(&[]))
+        .map(|mut fields| values(&mut fields, unit, reader))
+        .unwrap_or_default()
+}
+
+/// What replaces the shop's values for one wood each.
+fn woods(node: Node, unit: Unit, reader: &mut Reader) -> BTreeMap<String, Cutting> {
+    let What::Map(entries) = node.what else {
+        reader.wrong_type(&node, "woods", "a map of woods");
+        return BTreeMap::new();
+    };
+    let mut woods = BTreeMap::new();
+    for entry in entries {
+        if !wood_names().contains(&entry.key.as_str()) {
+            reader.unknown("unknown-wood", entry.place, "a wood", &entry.key, &wood_names());
+            continue;
+        }
+        if let Some(mut fields) = reader.map(entry.value, "a wood's cutting", &keys(&[&SHEET])) {
+            woods.insert(entry.key, values(&mut fields, unit, reader));
+        }
+    }
+    woods
+}
+
+/// The values that a wood may have of its own; what a part may not have has been refused before.
+fn values(fields: &mut Fields, unit: Unit, reader: &mut Reader) -> Cutting {
+    let mut length = |key: &str, range: RangeInclusive<f64>| {
+        let node = fields.take(key)?;
+        reader.length(&node, key, unit, range)
+    };
     Cutting {
+        kerf_mm: length("kerf", 0.0..=5.0),
+        cutter_mm: length("cutter", 0.1..=25.0),
+        tab_width_mm: length("tab_width", 0.1..=50.0),
+        feed_mm_min: length("feed", 1.0..=100_000.0),
+        pass_mm: length("pass_depth", 0.05..=25.0),
         tabs: fields.take("tabs").and_then(|node| reader.whole(&node, "tabs", 0..=200)),
         passes: fields.take("passes").and_then(|node| reader.whole(&node, "passes", 1..=50)),
         power: fields.take("power").and_then(|node| reader.number(&node, "power", 0.005..=1.0)),
         rpm: fields.take("rpm").and_then(|node| reader.number(&node, "rpm", 100.0..=200_000.0)),
-        leave_out: fields.take("leave_out").and_then(|node| reader.flag(&node, "leave_out")).unwrap_or(false),
+        router: RouterWish::take(&mut Taker::new(fields, reader)),
+        laser: LaserWish::take(&mut Taker::new(fields, reader)),
         ..Cutting::default()
     }
 }

@@ -4,10 +4,12 @@
 //! Refuses unknown keys (naming the nearest known one), values out of range, and files that are not YAML, each with line
 //! and column.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::geometry::Point;
 use crate::problem::Problems;
+use crate::shop::{LaserWish, RouterWish};
 use crate::units::Unit;
 
 mod cutting;
@@ -169,6 +171,8 @@ pub struct PartRule {
     pub tabs: TabWish,
     /// Whether the part's name and arrow are put on it; the default is yes.
     pub mark: Option<bool>,
+    /// What replaces the shop's values for these parts.
+    pub cutting: Cutting,
     /// Leave these outlines out.
     pub skip: bool,
     /// Line and column in the job file, for problems; 0 where there is none.
@@ -239,6 +243,42 @@ pub struct Cutting {
     pub rpm: Option<f64>,
     /// Deepest single pass, mm.
     pub pass_mm: Option<f64>,
+    /// How a cutter goes about its work.
+    pub router: RouterWish,
+    /// How a beam goes about its work.
+    pub laser: LaserWish,
     /// Leave out what cannot be cut, with a warning for each, instead of refusing the job.
     pub leave_out: bool,
+    /// What replaces these values for one wood, by its name.
+    pub woods: BTreeMap<String, Cutting>,
+}
+
+impl Cutting {
+    /// These values, with those of `behind` where they say nothing: nearer wins.
+    #[must_use]
+    pub fn over(&self, behind: &Self) -> Self {
+        Self {
+            kerf_mm: self.kerf_mm.or(behind.kerf_mm),
+            cutter_mm: self.cutter_mm.or(behind.cutter_mm),
+            tabs: self.tabs.or(behind.tabs),
+            tab_width_mm: self.tab_width_mm.or(behind.tab_width_mm),
+            spacing_mm: self.spacing_mm.or(behind.spacing_mm),
+            margin_mm: self.margin_mm.or(behind.margin_mm),
+            feed_mm_min: self.feed_mm_min.or(behind.feed_mm_min),
+            power: self.power.or(behind.power),
+            passes: self.passes.or(behind.passes),
+            rpm: self.rpm.or(behind.rpm),
+            pass_mm: self.pass_mm.or(behind.pass_mm),
+            router: self.router.over(behind.router),
+            laser: self.laser.over(behind.laser),
+            leave_out: self.leave_out || behind.leave_out,
+            woods: behind.woods.clone(),
+        }
+    }
+
+    /// What holds for one wood.
+    #[must_use]
+    pub fn for_wood(&self, wood: &str) -> Self {
+        self.woods.get(wood).map_or_else(|| self.clone(), |nearer| nearer.over(self))
+    }
 }

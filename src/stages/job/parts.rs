@@ -10,15 +10,28 @@
 //! | `grain` | `along` (as drawn, else along the longest straight), `free`, or degrees from the drawing's x axis |
 //! | `tabs` | how many, or a list of points `[x, y]` of the drawing in the job's unit |
 //! | `mark` | `false` leaves name and grain arrow off |
+//! | `cutting` | what replaces the shop's values for these parts, see [`super::cutting`] |
 //! | `skip` | `true` leaves the outline out |
 
-use super::{DrawingSource, GrainWish, PartRule, TabWish};
+use super::{DrawingSource, GrainWish, PartRule, TabWish, cutting};
 use crate::geometry::{FARTHEST, Point};
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Place, Reader, What};
 
-const KEYS: [&str; 11] =
-    ["name", "drawing", "wood", "thickness", "copies", "mirrored", "pairs", "grain", "tabs", "mark", "skip"];
+const KEYS: [&str; 12] = [
+    "name",
+    "drawing",
+    "wood",
+    "thickness",
+    "copies",
+    "mirrored",
+    "pairs",
+    "grain",
+    "tabs",
+    "mark",
+    "cutting",
+    "skip",
+];
 
 /// More pieces than this of one part no workshop cuts in one job.
 const MOST_PIECES: u32 = 10_000;
@@ -57,6 +70,7 @@ fn rule(node: Node, unit: Unit, drawings: &[DrawingSource], reader: &mut Reader)
         grain: fields.take("grain").and_then(|node| grain(&node, reader)).unwrap_or_default(),
         tabs: fields.take("tabs").and_then(|node| tabs(node, unit, reader)).unwrap_or_default(),
         mark: fields.take("mark").and_then(|node| reader.flag(&node, "mark")),
+        cutting: fields.take("cutting").map(|node| cutting::of_part(node, unit, reader)).unwrap_or_default(),
         skip: fields.take("skip").and_then(|node| reader.flag(&node, "skip")).unwrap_or(false),
         line,
     };

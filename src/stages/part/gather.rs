@@ -168,6 +168,7 @@ fn part(
         copies: settled.copies.saturating_add(settled.mirrored),
         mirrored: settled.mirrored,
         tabs: settled.tabs,
+        cutting: settled.cutting,
         mark: settled.mark,
         mass_g,
     }

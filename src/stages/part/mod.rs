@@ -21,7 +21,7 @@ use crate::geometry::{Chain, Point, Region};
 use crate::problem::Problems;
 use crate::shop::Wood;
 use crate::stages::drawing::Drawing;
-use crate::stages::job::{Job, TabWish};
+use crate::stages::job::{Cutting, Job, TabWish};
 
 /// One part, in the coordinates of its drawing, millimetres.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,6 +52,8 @@ pub struct Part {
     pub mirrored: u32,
     /// How it is held.
     pub tabs: TabWish,
+    /// What replaces the shop's values for it.
+    pub cutting: Cutting,
     /// Whether its name and grain arrow go on it.
     pub mark: bool,
     /// Mass of one piece, g.

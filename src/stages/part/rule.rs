@@ -4,7 +4,7 @@ use globset::{GlobBuilder, GlobMatcher};
 
 use crate::problem::{Problem, Problems};
 use crate::shop::{self, Wood};
-use crate::stages::job::{GrainWish, Job, PartRule, TabWish};
+use crate::stages::job::{Cutting, GrainWish, Job, PartRule, TabWish};
 
 /// Thicknesses nearer than this, in millimetres, are the same.
 const SAME_THICKNESS: f64 = 0.005;
@@ -104,6 +104,7 @@ pub(super) struct Settled {
     pub(super) mirrored: u32,
     pub(super) grain: GrainWish,
     pub(super) tabs: TabWish,
+    pub(super) cutting: Cutting,
     pub(super) mark: bool,
 }
 
@@ -118,6 +119,7 @@ pub(super) fn settled(rule: &PartRule, default: &PartRule) -> Settled {
         mirrored: rule.mirrored.or(default.mirrored).unwrap_or(0),
         grain,
         tabs,
+        cutting: rule.cutting.over(&default.cutting),
         mark: rule.mark.or(default.mark).unwrap_or(true),
     }
 }
