@@ -161,6 +161,30 @@ fn open(path: &Path) -> Result<(fs::File, fs::Metadata), Error> {
     if about.is_dir() { Err(Error::Folder(path.to_owned())) } else { Ok((file, about)) }
 }
 
+/// Whether anything is at `path`.
+pub fn is_there(path: &Path) -> bool {
+    path.exists()
+}
+
+/// Whether there is a folder at `path`.
+pub fn is_folder(path: &Path) -> bool {
+    path.is_dir()
+}
+
+/// Names of what lies in a folder, in order, and whether each is a folder itself.
+///
+/// # Errors
+/// [`Error`] where the folder is missing or the system refuses.
+pub fn list(folder: &Path) -> Result<Vec<(String, bool)>, Error> {
+    let mut names = Vec::new();
+    for entry in fs::read_dir(folder).map_err(Error::system("read", folder))? {
+        let entry = entry.map_err(Error::system("read", folder))?;
+        names.push((entry.file_name().to_string_lossy().into_owned(), entry.path().is_dir()));
+    }
+    names.sort();
+    Ok(names)
+}
+
 /// The text of a file of at most [`TEXT_LIMIT`] bytes; a byte order mark at its start is left out.
 ///
 /// # Errors
@@ -209,6 +233,21 @@ pub fn write_one(path: &Path, bytes: &[u8], force: bool) -> Result<(), Error> {
     };
     staged(folder, path, bytes)?.persist(path).map_err(|e| Error::system("write", path)(e.error))?;
     Ok(())
+}
+
+/// Writes one file into a folder that is made if need be, in the place of an earlier one.
+///
+/// # Errors
+/// What the system says; no folder stays that was made for nothing.
+pub fn write_into_folder(folder: &Path, name: &str, bytes: &[u8]) -> Result<(), Error> {
+    let made = make_folder(folder)?;
+    let done = write_one(&folder.join(name), bytes, true);
+    if done.is_err() {
+        for folder in made {
+            let _ = fs::remove_dir(folder);
+        }
+    }
+    done
 }
 
 /// Writes all files of a job into `folder`, which is made if need be, with their [`LIST`]: first all of them under

@@ -5,6 +5,7 @@
 
 pub mod cli;
 pub mod stages;
+pub mod coupon;
 pub mod shop;
 pub mod geometry;
 pub mod problem;

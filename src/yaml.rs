@@ -138,6 +138,46 @@ pub fn parse(text: &str, file: &str, problems: &mut Problems) -> Option<Node> {
     }
 }
 
+/// `over` laid over `base`: maps key by key, everything else whole. What comes from `base` loses its place, which lies in
+/// another file; it was read there before.
+pub fn overlay(base: Node, over: Node) -> Node {
+    let place = over.place;
+    match (base.what, over.what) {
+        (What::Map(under), What::Map(entries)) => {
+            let mut all: Vec<Entry> = under.into_iter().map(Entry::without_place).collect();
+            for entry in entries {
+                match all.iter().position(|known| known.key == entry.key) {
+                    Some(at) => {
+                        let old = all.remove(at).value;
+                        all.insert(at, Entry { value: overlay(old, entry.value), ..entry });
+                    }
+                    None => all.push(entry),
+                }
+            }
+            Node { place, what: What::Map(all) }
+        }
+        (_, what) => Node { place, what },
+    }
+}
+
+impl Entry {
+    fn without_place(self) -> Self {
+        Self { place: (0, 0), value: self.value.without_places(), ..self }
+    }
+}
+
+impl Node {
+    /// The same, standing nowhere.
+    fn without_places(self) -> Self {
+        let what = match self.what {
+            What::List(nodes) => What::List(nodes.into_iter().map(Self::without_places).collect()),
+            What::Map(entries) => What::Map(entries.into_iter().map(Entry::without_place).collect()),
+            plain => plain,
+        };
+        Self { place: (0, 0), what }
+    }
+}
+
 /// Where square and curly brackets first nest too deep. Quotes and comments are not looked at: a text that holds so many
 /// opening brackets more than closing ones is none of ours either way.
 fn too_deep(text: &str) -> Option<Place> {

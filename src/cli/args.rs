@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 use clap_complete::Shell;
 
+use crate::stages::job::DEFAULT_MACHINE;
 use crate::stages::job::size::parse_sheet;
 use crate::units::Unit;
 
@@ -78,10 +79,24 @@ Examples:
   grainwise prove unknown.nc --post laser-scaled
       without a job: what it touches, how deep, how long, and what a machine should refuse")]
     Prove(Prove),
+    /// Cut a test piece for kerf, fit, power or depth, or take its reading into your own shop folder
+    #[command(after_help = "\
+Examples:
+  grainwise coupon kerf --machine desktop-laser --wood balsa-medium --thickness 3
+      cut files, a picture and coupon.txt, which says what to measure, in cut/coupon-kerf
+  grainwise coupon kerf --machine desktop-laser --wood balsa-medium --thickness 3 --reading 99.62 0.176
+      ten strips were 99.62 mm wide and are marked K0.176: the kerf goes into shop/measured/balsa-medium.yaml
+  grainwise coupon fit --wood light-ply --thickness 3 --measured 2.93
+  grainwise coupon power --machine desktop-laser --wood birch-ply --thickness 1.5
+  grainwise coupon depth --machine workshop-router --wood balsa-hard --thickness 6 --cutter 2")]
+    Coupon(Coupon),
     /// List what the shop knows and where it comes from
     #[command(after_help = "\
 Examples:
   grainwise shop
+  grainwise shop --wood balsa-medium               every value of its tables, and where it comes from
+  grainwise shop --try-post garage.yaml            cuts a standard part through a post, and proves it
+  grainwise shop --schema job > job.schema.json    what a job file may hold, for an editor
   grainwise shop --machine workshop-router --json")]
     Shop(Shop),
 }
@@ -151,6 +166,9 @@ pub(crate) struct Prove {
     /// Diameter of the cutter
     #[arg(long, value_name = "MM", value_parser = above_zero)]
     pub cutter: Option<f64>,
+    /// Folder of your own woods, machines and posts [default: shop, beside the job]
+    #[arg(long, value_name = "DIR")]
+    pub shop: Option<PathBuf>,
     /// Unit of drawings that do not say theirs, or say a wrong one
     #[arg(long, value_name = "UNIT")]
     pub units: Option<Unit>,
@@ -173,7 +191,74 @@ pub(crate) struct Shop {
     /// Only this machine, by name or file
     #[arg(long, value_name = "NAME|FILE")]
     pub machine: Option<String>,
+    /// The tables of this wood, every value with where it comes from
+    #[arg(long, value_name = "NAME")]
+    pub wood: Option<String>,
+    /// Folder of your own woods, machines and posts [default: shop]
+    #[arg(long = "shop", value_name = "DIR")]
+    pub own: Option<PathBuf>,
+    /// Cut a standard part through this post, by name or file, and prove what it writes
+    #[arg(long, value_name = "NAME|FILE")]
+    pub try_post: Option<String>,
+    /// Where to put what the tried post wrote [default: nowhere]
+    #[arg(short, long, value_name = "FILE", requires = "try_post")]
+    pub output: Option<PathBuf>,
+    /// Replace that file if it is there
+    #[arg(long)]
+    pub force: bool,
+    /// Print the JSON Schema of a kind of file, for editors
+    #[arg(long, value_name = "KIND", value_parser = ["job", "post", "table", "machine"])]
+    pub schema: Option<String>,
     /// Print as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Coupon {
+    /// What it measures
+    #[arg(value_name = "KIND", value_parser = ["kerf", "fit", "power", "depth"])]
+    pub kind: String,
+    /// Machine by name or file
+    #[arg(long, value_name = "NAME|FILE", default_value = DEFAULT_MACHINE)]
+    pub machine: String,
+    /// Wood by name
+    #[arg(long, value_name = "NAME")]
+    pub wood: String,
+    /// Thickness that the wood is sold as
+    #[arg(long, value_name = "MM", value_parser = above_zero)]
+    pub thickness: f64,
+    /// Thickness as measured, for a fit coupon [default: as sold]
+    #[arg(long, value_name = "MM", value_parser = above_zero)]
+    pub measured: Option<f64>,
+    /// A sheet of this size [default: a scrap of 200x100]
+    #[arg(long, value_name = "LENGTHxWIDTH", value_parser = sheet_size)]
+    pub sheet: Option<(f64, f64)>,
+    /// Post by name or file
+    #[arg(long, value_name = "NAME|FILE")]
+    pub post: Option<String>,
+    /// Width that the beam removes
+    #[arg(long, value_name = "MM", value_parser = zero_or_more)]
+    pub kerf: Option<f64>,
+    /// Diameter of the cutter
+    #[arg(long, value_name = "MM", value_parser = above_zero)]
+    pub cutter: Option<f64>,
+    /// Folder of your own woods, machines and posts; a reading goes into it [default: shop]
+    #[arg(long, value_name = "DIR")]
+    pub shop: Option<PathBuf>,
+    /// What was measured, as coupon.txt says: goes into the shop folder, and nothing is cut
+    #[arg(long, value_name = "VALUE", num_args = 1..=4, allow_negative_numbers = true, value_parser = number)]
+    pub reading: Vec<f64>,
+    /// The day of the reading [default: today]
+    #[arg(long, value_name = "YYYY-MM-DD", requires = "reading", value_parser = day)]
+    pub date: Option<String>,
+    /// Folder for the files [default: cut/coupon-KIND]
+    #[arg(short, long, value_name = "DIR")]
+    pub output: Option<PathBuf>,
+    /// Replace files that make did not write
+    #[arg(long)]
+    pub force: bool,
+    /// Print the report as JSON instead of the table
     #[arg(long)]
     pub json: bool,
 }
@@ -199,6 +284,9 @@ pub(crate) struct Asked {
     /// Post by name or file
     #[arg(long, value_name = "NAME|FILE")]
     pub post: Option<String>,
+    /// Folder of your own woods, machines and posts [default: shop, beside the job]
+    #[arg(long, value_name = "DIR")]
+    pub shop: Option<PathBuf>,
     /// Unit of the drawings, where they do not say or are wrong
     #[arg(long, value_name = "UNIT")]
     pub units: Option<Unit>,
@@ -246,6 +334,11 @@ fn above_zero(text: &str) -> Result<f64, String> {
 
 fn zero_or_more(text: &str) -> Result<f64, String> {
     number(text).and_then(|v| if v >= 0.0 { Ok(v) } else { Err(format!("{text} is below 0")) })
+}
+
+fn day(text: &str) -> Result<String, String> {
+    let known = crate::shop::table::is_date(text);
+    known.then(|| text.to_owned()).ok_or_else(|| format!("'{text}' is not a day such as 2026-05-30"))
 }
 
 fn sheet_size(text: &str) -> Result<(f64, f64), String> {

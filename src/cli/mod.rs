@@ -3,6 +3,7 @@
 #![allow(clippy::print_stdout, clippy::print_stderr, reason = "printing is this room's work")]
 
 mod args;
+mod coupon;
 mod progress;
 mod proof;
 mod prove;
@@ -10,6 +11,7 @@ mod report;
 mod request;
 mod shelf;
 mod tell;
+mod trial;
 mod verbs;
 
 use std::ffi::OsString;
@@ -52,6 +54,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
         Some(Verb::Show(show)) => verbs::show(&show),
         Some(Verb::Start(start)) => verbs::start(&start),
         Some(Verb::Prove(prove)) => prove::prove(&prove),
+        Some(Verb::Coupon(coupon)) => coupon::coupon(&coupon),
         Some(Verb::Shop(shop)) => shelf::shop(&shop),
         None => answer(&Arguments::command().render_long_help().to_string()),
     }

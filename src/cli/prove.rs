@@ -11,7 +11,7 @@ use super::verbs::{self, PictureKind};
 use super::{PROBLEMS, answer, say, tell};
 use crate::files;
 use crate::problem::{Problem, Problems};
-use crate::shop::{self, Machine, Post, Shop};
+use crate::shop::{Machine, Post, Shelf};
 use crate::stages::picture::{self, Proved};
 use crate::stages::proof::read::Reading;
 use crate::stages::proof::{self, FileProof, Limits, Proof, Sheets, Source};
@@ -119,7 +119,7 @@ fn handed(paths: &[PathBuf]) -> Result<Vec<Handed>, u8> {
 fn against(asked: &Prove, problems: &mut Problems) -> Result<Option<Against>, u8> {
     match &asked.against {
         Some(job) => against_job(asked, job, problems),
-        None => Ok(against_machine(asked, problems)),
+        None => against_machine(asked, problems),
     }
 }
 
@@ -128,15 +128,18 @@ fn against_job(asked: &Prove, job: &Path, problems: &mut Problems) -> Result<Opt
         inputs: vec![job.to_owned()],
         machine: asked.machine.clone(),
         post: asked.post.clone(),
+        shop: asked.shop.clone(),
         kerf: asked.kerf,
         cutter: asked.cutter,
         ..Asked::default()
     };
     let mut requests = request::requests(&overlaid).map_err(|e| say(&e.to_string()))?;
-    let Some(Request { job: read, problems: found, name, .. }) = requests.pop() else { return Ok(None) };
+    let Some(Request { job: read, problems: found, shelf, name, .. }) = requests.pop() else {
+        return Ok(None);
+    };
     problems.extend(found);
     let Some(job) = read else { return Ok(None) };
-    let Some(shop) = Shop::open(&job.machine, job.post.as_deref(), &job.folder, problems) else {
+    let Some(shop) = shelf.shop(&job.machine, job.post.as_deref(), &job.folder, problems) else {
         return Ok(None);
     };
     let watch = Progress::new();
@@ -157,15 +160,21 @@ fn against_job(asked: &Prove, job: &Path, problems: &mut Problems) -> Result<Opt
     }))
 }
 
-fn against_machine(asked: &Prove, problems: &mut Problems) -> Option<Against> {
+fn against_machine(asked: &Prove, problems: &mut Problems) -> Result<Option<Against>, u8> {
+    let here = Path::new("");
+    let shelf = request::shelf(asked.shop.as_deref(), here, problems).map_err(|e| say(&e.to_string()))?;
+    Ok(against_shelf(asked, &shelf, problems))
+}
+
+fn against_shelf(asked: &Prove, shelf: &Shelf, problems: &mut Problems) -> Option<Against> {
     let here = Path::new("");
     let machine = match &asked.machine {
-        Some(name) => Some(shop::open_machine(name, here, problems)?),
+        Some(name) => Some(shelf.machine(name, here, problems)?),
         None => None,
     };
     let name = asked.post.clone().or_else(|| machine.as_ref().and_then(|machine| machine.post.clone()));
     let post = match name {
-        Some(name) => Some(Post::open(&name, here, problems)?),
+        Some(name) => Some(shelf.post(&name, here, problems)?),
         None => None,
     };
     let kerf_mm = asked.kerf.or(asked.cutter);

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use super::args::Asked;
 use crate::files;
 use crate::problem::Problems;
+use crate::shop::Shelf;
 use crate::stages::job::{self, Job, Stock};
 
 /// A job to be done, with what was found wrong while reading it.
@@ -16,6 +17,8 @@ pub(super) struct Request {
     pub job: Option<Job>,
     /// What was wrong with the file.
     pub problems: Problems,
+    /// What the shop holds.
+    pub shelf: Shelf,
     /// Whether there is no job file, only drawings.
     pub drawings_only: bool,
 }
@@ -53,11 +56,13 @@ fn of_job(path: &Path, asked: &Asked) -> Result<Request, Unusable> {
     let text = files::read_text(path)?;
     let mut problems = Problems::new();
     let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-    let mut job = job::parse(&text, &path.to_string_lossy(), &folder, &mut problems);
+    let shelf = shelf(asked.shop.as_deref(), &folder, &mut problems)?;
+    let woods = shelf.wood_names();
+    let mut job = job::parse_among(&text, &path.to_string_lossy(), &folder, &woods, &mut problems);
     if let Some(job) = &mut job {
         lay_over(job, asked);
     }
-    Ok(Request { name: stem(path), job, problems, drawings_only: false })
+    Ok(Request { name: stem(path), job, problems, shelf, drawings_only: false })
 }
 
 fn of_drawings(asked: &Asked) -> Result<Request, Unusable> {
@@ -68,7 +73,20 @@ fn of_drawings(asked: &Asked) -> Result<Request, Unusable> {
     let name = asked.inputs.first().map_or_else(|| "job".to_owned(), |path| stem(path));
     job.title.clone_from(&name);
     lay_over(&mut job, asked);
-    Ok(Request { name, job: Some(job), problems: Problems::new(), drawings_only: true })
+    let mut problems = Problems::new();
+    let shelf = shelf(asked.shop.as_deref(), Path::new(""), &mut problems)?;
+    Ok(Request { name, job: Some(job), problems, shelf, drawings_only: true })
+}
+
+/// The shelf with the folder that was named, or the one beside the job.
+pub(super) fn shelf(
+    named: Option<&Path>,
+    folder: &Path,
+    problems: &mut Problems,
+) -> Result<Shelf, files::Error> {
+    let Some(named) = named else { return Ok(Shelf::beside(folder, problems)) };
+    files::list(named)?;
+    Ok(Shelf::with(named, problems))
 }
 
 /// What the flags say goes over what the job says.

@@ -133,11 +133,20 @@ pub(super) fn clock(seconds: f64) -> String {
 
 /// Columns as wide as their widest cell, two spaces between, two ahead.
 pub(super) fn table<const N: usize>(rows: &[[String; N]]) -> String {
-    let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
-    let widths: Vec<usize> = (0..N).map(width).collect();
+    columns(rows)
+}
+
+/// The same for rows of any, but one, number of cells.
+pub(super) fn columns(rows: &[impl AsRef<[String]>]) -> String {
+    let cells = |row: usize| rows.get(row).map_or(&[][..], AsRef::as_ref);
+    let width = |column: usize| {
+        rows.iter().filter_map(|row| row.as_ref().get(column)).map(|cell| cell.chars().count()).max()
+    };
+    let widths: Vec<usize> = (0..cells(0).len()).map(|column| width(column).unwrap_or(0)).collect();
     let mut told = String::new();
     for row in rows {
-        let cells: Vec<String> = row.iter().zip(&widths).map(|(cell, &w)| format!("{cell:<w$}")).collect();
+        let cells: Vec<String> =
+            row.as_ref().iter().zip(&widths).map(|(cell, &w)| format!("{cell:<w$}")).collect();
         let _ = writeln!(told, "  {}", cells.join("  ").trim_end());
     }
     told

@@ -10,7 +10,7 @@ use super::request::{self, Request};
 use super::{COULD_NOT, DONE, PROBLEMS, answer, say, tell};
 use crate::files;
 use crate::problem::{Problem, Problems};
-use crate::shop::{self, Shop};
+use crate::shop::Shop;
 use crate::stages::job::Job;
 use crate::stages::part::start;
 use crate::stages::{self, Kit, picture};
@@ -60,7 +60,7 @@ fn travel(asked: &Asked) -> Result<Vec<Done>, u8> {
 }
 
 fn travel_one(request: Request) -> Done {
-    let Request { name, job, mut problems, .. } = request;
+    let Request { name, job, mut problems, shelf, .. } = request;
     let mut done = Done {
         label: name.clone(),
         name,
@@ -71,7 +71,7 @@ fn travel_one(request: Request) -> Done {
     };
     if let Some(job) = job {
         done.label = job.file.clone().unwrap_or_else(|| name_of_drawings(&job));
-        let shop = Shop::open(&job.machine, job.post.as_deref(), &job.folder, &mut problems);
+        let shop = shelf.shop(&job.machine, job.post.as_deref(), &job.folder, &mut problems);
         if let Some(shop) = &shop {
             let watch = Progress::new();
             done.kit = stages::travel(&job, shop, &watch, &mut problems);
@@ -131,12 +131,17 @@ fn folder_of(done: &Done, asked: &Make, several: bool) -> PathBuf {
 }
 
 fn put_away(done: &Done, folder: &Path, asked: &Make) -> u8 {
+    put_kit(&done.kit, done.report(), folder, asked.force)
+}
+
+/// Writes the files of a kit with their report and pictures into a folder.
+pub(super) fn put_kit(kit: &Kit, report: String, folder: &Path, force: bool) -> u8 {
     let mut out: BTreeMap<String, Vec<u8>> =
-        done.kit.files.iter().map(|file| (file.name.clone(), file.bytes.clone())).collect();
-    out.insert("report.json".to_owned(), done.report().into_bytes());
-    out.insert("picture.svg".to_owned(), done.kit.picture.clone().into_bytes());
-    out.insert("proof.svg".to_owned(), done.kit.proof_picture.clone().into_bytes());
-    let put = progress::while_writing(|| files::write_all(folder, &out, asked.force, &progress::stopped));
+        kit.files.iter().map(|file| (file.name.clone(), file.bytes.clone())).collect();
+    out.insert("report.json".to_owned(), report.into_bytes());
+    out.insert("picture.svg".to_owned(), kit.picture.clone().into_bytes());
+    out.insert("proof.svg".to_owned(), kit.proof_picture.clone().into_bytes());
+    let put = progress::while_writing(|| files::write_all(folder, &out, force, &progress::stopped));
     match put {
         Err(files::Error::Taken(path)) => say(&format!(
             "{} is there already and was not written by make, or was changed since; --force replaces it, -o DIR writes elsewhere",
@@ -204,12 +209,13 @@ pub(super) fn start(asked: &Start) -> u8 {
         Ok(requests) => requests,
         Err(e) => return say(&e.to_string()),
     };
-    let Some(Request { job: Some(mut job), mut problems, .. }) = requests.pop().filter(|r| r.drawings_only)
+    let Some(Request { job: Some(mut job), mut problems, shelf, .. }) =
+        requests.pop().filter(|r| r.drawings_only)
     else {
         return say("start takes drawings, not a job");
     };
     let drawings = stages::drawing::read(&job, &mut problems);
-    let parts = stages::part::gather(&drawings, &job, &shop::woods(), &mut problems);
+    let parts = stages::part::gather(&drawings, &job, &shelf.woods(), &mut problems);
     // What is missing is what the person fills in; it stands in the text.
     let problems: Vec<Problem> =
         problems.into_iter().filter(|p| !matches!(p.code, "no-wood" | "no-stock")).collect();
@@ -229,7 +235,8 @@ pub(super) fn start(asked: &Start) -> u8 {
     }
 }
 
-fn put_one(path: &Path, bytes: &[u8], force: bool) -> u8 {
+/// Writes one file.
+pub(super) fn put_one(path: &Path, bytes: &[u8], force: bool) -> u8 {
     match progress::while_writing(|| files::write_one(path, bytes, force)) {
         Err(files::Error::Taken(path)) => {
             say(&format!("{} is there already; --force replaces it", path.display()))

@@ -111,17 +111,17 @@ impl<'t, 'r> Taker<'t, 'r> {
 }
 
 /// What the `craft` map of a wood's `router` section says.
-pub(crate) fn of_router_table(node: Node, reader: &mut Reader) -> RouterCraft {
+pub(crate) fn of_router_table(node: Node, under: RouterCraft, reader: &mut Reader) -> RouterCraft {
     let wish = reader
         .map(node, "craft", RouterWish::TABLE_KEYS)
         .map(|mut fields| RouterWish::take(&mut Taker::new(&mut fields, reader)));
-    RouterCraft::default().with(wish.unwrap_or_default())
+    under.with(wish.unwrap_or_default())
 }
 
 /// What the `craft` map of a wood's `laser` section says.
-pub(crate) fn of_laser_table(node: Node, reader: &mut Reader) -> LaserCraft {
+pub(crate) fn of_laser_table(node: Node, under: LaserCraft, reader: &mut Reader) -> LaserCraft {
     let wish = reader
         .map(node, "craft", LaserWish::TABLE_KEYS)
         .map(|mut fields| LaserWish::take(&mut Taker::new(&mut fields, reader)));
-    LaserCraft::default().with(wish.unwrap_or_default())
+    under.with(wish.unwrap_or_default())
 }

@@ -1,6 +1,7 @@
 //! What a workshop owns: woods, feed and depth tables, cutters, machines, posts. Loads and checks what lies in `post/`.
 //!
-//! The shipped files are part of the program; a person's own machine or post is a YAML file named by its path.
+//! The shipped files are part of the program; a person's own folder is laid over them piece by piece (see [`shelf`]), and a
+//! machine or post of one's own may also be named by the path of its file.
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -10,16 +11,18 @@ use include_dir::{Dir, include_dir};
 pub mod craft;
 pub mod machine;
 pub mod post;
+pub mod schema;
+pub mod shelf;
 pub mod table;
 pub mod wood;
 
 pub use craft::{LaserCraft, LaserWish, RouterCraft, RouterWish};
 pub use machine::{Cutter, DrawingFormat, LayerStyle, Layers, Machine, Tool};
 pub use post::Post;
-pub use table::{LaserSetting, RouterSetting, TabRule, Tables};
+pub use shelf::Shelf;
+pub use table::{FitRow, Given, LaserSetting, RouterSetting, TabRule, Tables};
 pub use wood::Wood;
 
-use crate::files;
 use crate::problem::{Problem, Problems};
 use crate::yaml;
 use table::lookup::{self, Outside};
@@ -41,7 +44,7 @@ pub struct Shop {
 
 /// Every wood that comes with the program, by name.
 pub fn woods() -> Vec<Wood> {
-    shipped_woods(&mut Problems::new()).0
+    Shelf::shipped().woods()
 }
 
 /// Names of the machines that come with the program, in order.
@@ -57,41 +60,15 @@ pub fn wood_names() -> Vec<&'static str> {
 /// A shipped machine by its name, or a person's own by the path of its file (ending in `.yaml`), relative to `folder`.
 /// Everything wrong with it is added to `problems`; none comes back where it cannot be used.
 pub fn open_machine(machine: &str, folder: &Path, problems: &mut Problems) -> Option<Machine> {
-    let ending = Path::new(machine).extension().and_then(|ending| ending.to_str()).unwrap_or_default();
-    if ["yaml", "yml"].contains(&ending) {
-        let path = folder.join(machine);
-        let name = path.file_stem().and_then(|stem| stem.to_str()).unwrap_or(machine).to_owned();
-        return match files::read_text(&path) {
-            Ok(text) => machine::read::read(&name, &text, machine, problems),
-            Err(error) => {
-                problems.push(Problem::error("unreadable-machine", error.to_string()).in_file(machine));
-                None
-            }
-        };
-    }
-    let Some(file) = MACHINES.get_file(format!("{machine}.yaml")) else {
-        let hint = format!("{}; a machine of your own is named by its file, such as mine.yaml", {
-            yaml::nearest(machine, &machine_names())
-        });
-        problems
-            .push(Problem::error("unknown-machine", format!("there is no machine '{machine}'")).hint(hint));
-        return None;
-    };
-    let text = file.contents_utf8().unwrap_or_default();
-    machine::read::read(machine, text, &format!("post/machines/{machine}.yaml"), problems)
+    Shelf::default().machine(machine, folder, problems)
 }
 
 impl Shop {
-    /// Opens the workshop: `machine` and `post` by shipped name, or by the path of a file ending in `.yaml`, relative to
-    /// `folder`. Everything wrong is added to `problems`; none comes back where nothing could be cut with it.
+    /// Opens the workshop that comes with the program: `machine` and `post` by shipped name, or by the path of a file ending
+    /// in `.yaml`, relative to `folder`. Everything wrong is added to `problems`; none comes back where nothing could be cut
+    /// with it.
     pub fn open(machine: &str, post: Option<&str>, folder: &Path, problems: &mut Problems) -> Option<Self> {
-        let (woods, tables) = shipped_woods(problems);
-        let machine = open_machine(machine, folder, problems)?;
-        let post = match post.map(str::to_owned).or_else(|| machine.post.clone()) {
-            Some(name) => Some(Post::open(&name, folder, problems)?),
-            None => None,
-        };
-        Some(Self { woods, machine, post, tables })
+        Shelf::shipped().shop(machine, post, folder, problems)
     }
 
     /// A wood by its name.
@@ -179,6 +156,31 @@ impl Shop {
         self.tables_of(wood).map(|tables| tables.laser_craft)
     }
 
+    /// The same workshop, where this cutter goes so deep into this wood in one pass, and so deep in a score. None where the
+    /// tables hold neither.
+    #[must_use]
+    pub fn with_pass(&self, wood: &str, thickness_mm: f64, cutter_mm: f64, pass_mm: f64) -> Option<Self> {
+        let mut shop = self.clone();
+        let rows = &mut shop.tables.get_mut(wood)?.router;
+        let row = lookup::router_row(rows, thickness_mm, cutter_mm).ok()?;
+        let score_depth = pass_mm / thickness_mm;
+        *rows = vec![table::RouterRow { cutter_mm, thickness_mm, pass_mm, score_depth, ..row }];
+        Some(shop)
+    }
+
+    /// The width that a cutter of this nominal diameter takes away in a wood, where it was measured, mm.
+    pub fn measured_kerf(&self, wood: &str, cutter_mm: f64) -> Option<f64> {
+        let rows = &self.tables.get(wood)?.router_kerf;
+        // A thousandth of a millimetre: closer than cutters are made.
+        rows.iter().find(|row| (row.cutter_mm - cutter_mm).abs() < 1e-3).map(|row| row.kerf_mm)
+    }
+
+    /// The fits measured on a wood of this thickness; none where nobody did.
+    pub fn fit(&self, wood: &str, thickness_mm: f64) -> Option<FitRow> {
+        let rows = &self.tables.get(wood)?.fits;
+        rows.iter().find(|row| (row.thickness_mm - thickness_mm).abs() < 1e-3).copied()
+    }
+
     fn tables_of(&self, wood: &str) -> Result<&Tables, Problem> {
         self.tables.get(wood).ok_or_else(|| unknown_wood(wood, &self.woods))
     }
@@ -215,17 +217,4 @@ fn yaml_files(dir: &'static Dir) -> impl Iterator<Item = (&'static str, &'static
         let name = file.path().to_str()?.strip_suffix(".yaml")?;
         Some((name, file.contents_utf8()?))
     })
-}
-
-fn shipped_woods(problems: &mut Problems) -> (Vec<Wood>, BTreeMap<String, Tables>) {
-    let files: BTreeMap<&str, &str> = yaml_files(&TABLES).collect();
-    let mut woods = Vec::new();
-    let mut tables = BTreeMap::new();
-    for (name, text) in files {
-        if let Some((wood, table)) = wood::read(name, text, &format!("post/tables/{name}.yaml"), problems) {
-            tables.insert(name.to_owned(), table);
-            woods.push(wood);
-        }
-    }
-    (woods, tables)
 }

@@ -6,12 +6,12 @@
 //! plane, distance or feed mode than the moves are written for; each with line and column.
 
 mod fields;
-mod read;
+pub(super) mod read;
 mod template;
 mod tree;
 mod words;
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use include_dir::{Dir, include_dir};
 
@@ -299,13 +299,24 @@ impl Post {
     /// A shipped post by its name, or a person's own by the path of its file (ending in `.yaml`), relative to `folder`.
     /// Everything wrong with it is added to `problems`; none comes back where it cannot be used.
     pub fn open(name_or_path: &str, folder: &Path, problems: &mut Problems) -> Option<Self> {
-        let tree = gather(name_or_path, folder, 0, problems)?;
+        Self::open_among(name_or_path, folder, None, problems)
+    }
+
+    /// The same, where the posts in the folder `own` come before the shipped ones.
+    pub fn open_among(
+        name_or_path: &str,
+        folder: &Path,
+        own: Option<&Path>,
+        problems: &mut Problems,
+    ) -> Option<Self> {
+        let tree = gather(name_or_path, folder, &mut Chain { own, files: Vec::new() }, problems)?;
         read::post(&name_of(name_or_path), &tree, problems)
     }
 
     /// A post from the text of its file, which may extend shipped ones.
     pub fn from_text(name: &str, text: &str, problems: &mut Problems) -> Option<Self> {
-        let tree = parsed(text, name, Path::new("."), 0, problems)?;
+        let mut chain = Chain { own: None, files: Vec::new() };
+        let tree = parsed(text, name, Path::new("."), &mut chain, problems)?;
         read::post(&name_of(name), &tree, problems)
     }
 }
@@ -319,10 +330,29 @@ fn is_path(name: &str) -> bool {
     Path::new(name).extension().is_some_and(|e| e == "yaml" || e == "yml")
 }
 
+/// The posts that extend each other, and where a person's own lie.
+struct Chain<'a> {
+    own: Option<&'a Path>,
+    files: Vec<PathBuf>,
+}
+
+impl Chain<'_> {
+    /// The file of a post: named by its path, or one's own by its name unless that is what extends it.
+    fn file(&self, name: &str, folder: &Path) -> Option<PathBuf> {
+        if is_path(name) {
+            return Some(folder.join(name));
+        }
+        let own = self.own?;
+        let file = format!("{name}.yaml");
+        let there = files::list(own).unwrap_or_default().iter().any(|(known, _)| *known == file);
+        let path = own.join(file);
+        (there && !self.files.contains(&path)).then_some(path)
+    }
+}
+
 /// The tree of a post laid over the trees of those that it extends.
-fn gather(name: &str, folder: &Path, depth: usize, problems: &mut Problems) -> Option<Node> {
-    if is_path(name) {
-        let path = folder.join(name);
+fn gather(name: &str, folder: &Path, chain: &mut Chain<'_>, problems: &mut Problems) -> Option<Node> {
+    if let Some(path) = chain.file(name, folder) {
         let text = match files::read(&path, LARGEST).map(String::from_utf8) {
             Ok(Ok(text)) => text,
             Ok(Err(_)) => {
@@ -336,14 +366,15 @@ fn gather(name: &str, folder: &Path, depth: usize, problems: &mut Problems) -> O
                 return None;
             }
         };
-        return parsed(&text, &path.to_string_lossy(), path.parent().unwrap_or(folder), depth, problems);
+        chain.files.push(path.clone());
+        return parsed(&text, &path.to_string_lossy(), path.parent().unwrap_or(folder), chain, problems);
     }
     let file = format!("{name}.yaml");
     let Some(text) = SHIPPED.get_file(&file).and_then(include_dir::File::contents_utf8) else {
         problems.push(unknown(name));
         return None;
     };
-    parsed(text, &file, folder, depth, problems)
+    parsed(text, &file, folder, chain, problems)
 }
 
 fn unknown(name: &str) -> Problem {
@@ -358,16 +389,22 @@ fn unknown(name: &str) -> Problem {
     }
 }
 
-fn parsed(text: &str, file: &str, folder: &Path, depth: usize, problems: &mut Problems) -> Option<Node> {
+fn parsed(
+    text: &str,
+    file: &str,
+    folder: &Path,
+    chain: &mut Chain<'_>,
+    problems: &mut Problems,
+) -> Option<Node> {
     let node = tree::read(text, file, problems)?;
     let Some((base, place)) = read::extends(&node) else { return Some(node) };
-    if depth >= LONGEST_CHAIN {
+    if chain.files.len() > LONGEST_CHAIN {
         problems.push(
             fields::problem("post-extends", place, "too many posts extend each other")
                 .hint("a post cannot extend itself, nor one that extends it"),
         );
         return None;
     }
-    let under = gather(base, folder, depth + 1, problems)?;
+    let under = gather(base, folder, chain, problems)?;
     Some(tree::overlay(under, node))
 }

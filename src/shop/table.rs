@@ -6,7 +6,12 @@ use super::craft::{LaserCraft, RouterCraft};
 use serde::{Deserialize, Serialize};
 
 pub mod lookup;
-pub mod read;
+mod over;
+pub(crate) mod read;
+pub mod row;
+
+pub use over::Given;
+pub use read::is_date;
 
 /// How a beam cuts a wood of one thickness; starting values, to be tried on a coupon.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -106,6 +111,30 @@ pub struct TabRow {
     pub rule: TabRule,
 }
 
+/// One row of the table of what cutters take away in a wood, as measured.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct KerfRow {
+    /// The cutter's nominal diameter, mm.
+    pub cutter_mm: f64,
+    /// Width that it takes away, mm.
+    pub kerf_mm: f64,
+}
+
+/// One row of the table of fits: how much wider than the wood a slot is drawn, mm.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct FitRow {
+    /// Thickness that the wood is sold as, mm.
+    pub thickness_mm: f64,
+    /// Thickness as measured, mm.
+    pub measured_mm: f64,
+    /// For a slot that the piece has to be pressed into; below 0 where the wood gives.
+    pub press_mm: f64,
+    /// For a slot that leaves room for glue.
+    pub glue_mm: f64,
+    /// For a slot that the piece slides in.
+    pub slide_mm: f64,
+}
+
 /// All tables of one wood, sorted; empty where its file has none.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Tables {
@@ -121,4 +150,50 @@ pub struct Tables {
     pub laser_tabs: Vec<TabRow>,
     /// Tabs on a router, by thickness.
     pub router_tabs: Vec<TabRow>,
+    /// What cutters take away, by their diameter: measured, so that nothing is shipped.
+    pub router_kerf: Vec<KerfRow>,
+    /// Fits, by thickness: measured, so that nothing is shipped.
+    pub fits: Vec<FitRow>,
+    /// What a person's own files said, in the order in which they were laid over each other: later ones count.
+    pub given: Vec<Given>,
+}
+
+/// One of a wood's tables as columns and rows of numbers.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Listed {
+    /// Its key in the wood's file.
+    pub table: &'static str,
+    /// Names of its columns.
+    pub columns: Vec<&'static str>,
+    /// How many of them, from the first, it is looked up by.
+    pub by: usize,
+    /// Its rows.
+    pub rows: Vec<Vec<f64>>,
+}
+
+impl Tables {
+    /// All tables that hold anything.
+    pub fn listed(&self) -> Vec<Listed> {
+        let all = [
+            listed("laser", &self.laser),
+            listed("router", &self.router),
+            listed("laser_tabs", &self.laser_tabs),
+            listed("router_tabs", &self.router_tabs),
+            listed("router_kerf", &self.router_kerf),
+            listed("fits", &self.fits),
+        ];
+        all.into_iter().filter(|table| !table.rows.is_empty()).collect()
+    }
+
+    /// Which of a person's own files a value comes from; none where it is the shipped one, or lies between others.
+    pub fn source(&self, table: &str, key: &[f64], column: &str) -> Option<&Given> {
+        self.given.iter().rev().find(|given| {
+            given.table == table && given.columns.contains(&column) && over::same(&given.key, key)
+        })
+    }
+}
+
+fn listed<R: row::Row>(table: &'static str, rows: &[R]) -> Listed {
+    let columns = R::COLUMNS.iter().map(|column| column.0).collect();
+    Listed { table, columns, by: R::BY, rows: rows.iter().map(R::values).collect() }
 }

@@ -65,6 +65,12 @@ const CANNOT_BE_CUT: [&str; 6] = [
 /// the job, the stages after it are left out, and what was found so far comes back with a picture of it.
 pub fn travel(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) -> Kit {
     let mut kit = to_cuts(job, shop, watch, problems);
+    finish(&mut kit, job, shop, watch, problems);
+    kit
+}
+
+/// The journey from the cuts on: writes the files, reads them back, draws what there is.
+pub fn finish(kit: &mut Kit, job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) {
     if !problems.stop() {
         watch.step("writing", 0, 0);
         kit.files = write::all(&kit.sheets, &kit.parts, job, &shop.machine, shop.post.as_ref(), problems);
@@ -73,16 +79,15 @@ pub fn travel(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems
     let before_proof = problems.len();
     if !problems.stop() {
         watch.step("proving", 0, 0);
-        kit.proof = proved(&kit, shop);
+        kit.proof = proved(kit, shop);
         problems.extend(kit.proof.files.iter().flat_map(|file| file.problems.iter().cloned()));
     }
     watch.step("drawing the pictures", 0, 0);
     let (picture, proof_picture) = rayon::join(
-        || seen(&kit, job, shop, &problems.as_slice()[..before_proof]),
-        || proof_seen(&kit, job, shop),
+        || seen(kit, job, shop, &problems.as_slice()[..before_proof]),
+        || proof_seen(kit, job, shop),
     );
     (kit.picture, kit.proof_picture) = (picture, proof_picture);
-    kit
 }
 
 /// The files read back.
@@ -92,7 +97,8 @@ fn proved(kit: &Kit, shop: &Shop) -> Proof {
     proof::prove(&sources.collect::<Vec<_>>(), &kit.sheets, &kit.parts, shop)
 }
 
-fn seen(kit: &Kit, job: &Job, shop: &Shop, problems: &[Problem]) -> String {
+/// What can be seen of a kit, as SVG.
+pub fn seen(kit: &Kit, job: &Job, shop: &Shop, problems: &[Problem]) -> String {
     picture::svg(&Scene {
         title: &job.title,
         machine: &shop.machine.name,

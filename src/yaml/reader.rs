@@ -3,7 +3,7 @@
 use std::ops::RangeInclusive;
 
 use super::{Entry, Node, Place, What};
-use crate::problem::{Problem, Problems};
+use crate::problem::{Problem, Problems, Severity};
 use crate::units::Unit;
 
 /// Reads values and collects what is wrong with them.
@@ -50,6 +50,23 @@ impl<'a> Reader<'a> {
         Self { file, problems }
     }
 
+    /// The file, as the person named it.
+    pub fn file(&self) -> &'a str {
+        self.file
+    }
+
+    /// Notes that something is surely meant otherwise, but may be used.
+    pub fn doubt(
+        &mut self,
+        code: &'static str,
+        place: Place,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) {
+        let problem = Problem::warning(code, message).in_file(self.file).hint(hint);
+        self.problems.push(if place.0 == 0 { problem } else { problem.at_line(place.0, place.1) });
+    }
+
     /// Notes that something is wrong at a place.
     pub fn wrong(
         &mut self,
@@ -67,9 +84,9 @@ impl<'a> Reader<'a> {
         self.wrong(code, place, format!("'{}' is not {what}", short(word)), nearest(word, known));
     }
 
-    /// How many problems there are by now, to see whether a reading went well.
+    /// How many errors there are by now, to see whether a reading went well.
     pub fn count(&self) -> usize {
-        self.problems.len()
+        self.problems.iter().filter(|problem| problem.severity == Severity::Error).count()
     }
 
     /// Notes that a value is not what it should be.

@@ -1,9 +1,11 @@
 //! The command as people run it: what it prints, what it writes, how it refuses.
 
+mod coupon;
 mod hostile;
 mod interrupted;
 mod make;
 mod prove;
+mod trial;
 mod usage;
 
 use std::path::{Path, PathBuf};

@@ -2,5 +2,6 @@
 
 mod post;
 mod shipped;
+mod folder;
 mod own;
 mod tables;

@@ -4,7 +4,9 @@ use super::{Cutter, DrawingFormat, LayerStyle, Layers, Machine, Tool};
 use crate::problem::Problems;
 use crate::yaml::{self, Fields, Node, Reader};
 
-const KEYS: [&str; 11] = [
+/// The keys of a machine's file.
+pub const KEYS: [&str; 12] = [
+    "extends",
     "about",
     "reach_mm",
     "rapid_mm_min",
@@ -18,12 +20,29 @@ const KEYS: [&str; 11] = [
     "margin_mm",
 ];
 
+pub(in crate::shop) const LASER: [&str; 1] = ["power_w"];
+pub(in crate::shop) const ROUTER: [&str; 4] = ["min_rpm", "max_rpm", "clearance_mm", "cutters"];
+pub(in crate::shop) const CUTTER: [&str; 3] = ["diameter_mm", "flutes", "flute_length_mm"];
+pub(in crate::shop) const LAYERS: [&str; 4] = ["cut_inside", "cut_outside", "score", "mark"];
+pub(in crate::shop) const STYLE: [&str; 3] = ["name", "dxf_colour", "svg_colour"];
+
 /// Reads the file of one machine. Everything wrong with it is added to `problems`; none comes back where anything is.
 pub fn read(name: &str, text: &str, file: &str, problems: &mut Problems) -> Option<Machine> {
     let node = yaml::parse(text, file, problems)?;
+    from_tree(name, node, file, problems)
+}
+
+/// Reads a machine from its tree, to which whatever it extends has been added.
+pub(in crate::shop) fn from_tree(
+    name: &str,
+    node: Node,
+    file: &str,
+    problems: &mut Problems,
+) -> Option<Machine> {
     let mut reader = Reader::new(file, problems);
     let before = reader.count();
     let mut fields = reader.map(node, "a machine", &KEYS)?;
+    fields.take("extends");
     let machine = machine(name, &mut fields, &mut reader);
     (reader.count() == before).then_some(machine?)
 }
@@ -86,7 +105,7 @@ fn tool(fields: &mut Fields, reader: &mut Reader) -> Option<Tool> {
     let place = fields.place;
     match (fields.take("laser"), fields.take("router")) {
         (Some(node), None) => {
-            let mut fields = reader.map(node, "a laser", &["power_w"])?;
+            let mut fields = reader.map(node, "a laser", &LASER)?;
             let node = fields.need("power_w", "a laser", reader)?;
             Some(Tool::Laser { power_w: reader.number(&node, "power_w", 0.1..=5000.0)? })
         }
@@ -101,7 +120,7 @@ fn tool(fields: &mut Fields, reader: &mut Reader) -> Option<Tool> {
 
 fn router(node: Node, reader: &mut Reader) -> Option<Tool> {
     let place = node.place;
-    let mut fields = reader.map(node, "a router", &["min_rpm", "max_rpm", "clearance_mm", "cutters"])?;
+    let mut fields = reader.map(node, "a router", &ROUTER)?;
     let mut number = |key: &str, least: f64, most: f64| {
         let node = fields.need(key, "a router", reader)?;
         reader.number(&node, key, least..=most)
@@ -122,7 +141,7 @@ fn router(node: Node, reader: &mut Reader) -> Option<Tool> {
 }
 
 fn cutter(node: Node, reader: &mut Reader) -> Option<Cutter> {
-    let mut fields = reader.map(node, "a cutter", &["diameter_mm", "flutes", "flute_length_mm"])?;
+    let mut fields = reader.map(node, "a cutter", &CUTTER)?;
     let diameter = fields.need("diameter_mm", "a cutter", reader);
     let diameter = diameter.and_then(|node| reader.number(&node, "diameter_mm", 0.1..=50.0));
     let flutes = fields.need("flutes", "a cutter", reader);
@@ -148,7 +167,7 @@ fn drawings(node: Node, reader: &mut Reader) -> Vec<DrawingFormat> {
 
 fn layers(node: Node, reader: &mut Reader) -> Layers {
     let mut layers = Layers::default();
-    let Some(mut fields) = reader.map(node, "layers", &["cut_inside", "cut_outside", "score", "mark"]) else {
+    let Some(mut fields) = reader.map(node, "layers", &LAYERS) else {
         return layers;
     };
     let slots = [
@@ -166,7 +185,7 @@ fn layers(node: Node, reader: &mut Reader) -> Layers {
 }
 
 fn style(node: Node, key: &str, style: &mut LayerStyle, reader: &mut Reader) {
-    let Some(mut fields) = reader.map(node, key, &["name", "dxf_colour", "svg_colour"]) else { return };
+    let Some(mut fields) = reader.map(node, key, &STYLE) else { return };
     if let Some(node) = fields.take("name") {
         let place = node.place;
         if let Some(name) = reader.word(node, "name") {

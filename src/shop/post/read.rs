@@ -11,7 +11,7 @@ use super::{
 };
 use crate::problem::Problems;
 
-const TOP: [&str; 18] = [
+pub(in crate::shop) const TOP: [&str; 18] = [
     "about",
     "extends",
     "extension",
@@ -31,10 +31,10 @@ const TOP: [&str; 18] = [
     "dwell",
     "end",
 ];
-const LINE: [&str; 5] = ["end", "most", "spaces", "percent", "numbers"];
-const WORDS: [&str; 8] =
+pub(in crate::shop) const LINE: [&str; 5] = ["end", "most", "spaces", "percent", "numbers"];
+pub(in crate::shop) const WORDS: [&str; 8] =
     ["repeat", "z", "extra", "implied", "rapid", "line", "clockwise", "counter_clockwise"];
-const NUMBERS: [&str; 9] = [
+pub(in crate::shop) const NUMBERS: [&str; 9] = [
     "decimals",
     "feed_decimals",
     "speed_decimals",
@@ -45,6 +45,12 @@ const NUMBERS: [&str; 9] = [
     "point",
     "plus",
 ];
+
+pub(in crate::shop) const STEPS: [&str; 2] = ["start", "step"];
+pub(in crate::shop) const COMMENTS: [&str; 3] = ["form", "other_letters", "upper_case"];
+pub(in crate::shop) const ARCS: [&str; 4] = ["form", "most_deg", "agree_mm", "tolerance_mm"];
+pub(in crate::shop) const SPINDLE: [&str; 2] = ["on", "off"];
+pub(in crate::shop) const BEAM: [&str; 5] = ["on", "off", "scale", "power", "word"];
 
 /// Endings that other files beside the cut files have.
 const TAKEN: [&str; 7] = ["dxf", "svg", "png", "pdf", "html", "json", "yaml"];
@@ -98,8 +104,8 @@ fn whole(name: &str, top: &mut Fields<'_, '_>) -> Option<Post> {
     let words = top.inner("words", &WORDS).and_then(words_form);
     let fewest = if units == Some(PostUnits::Inch) { 4 } else { 3 };
     let numbers = top.inner("numbers", &NUMBERS).and_then(|fields| numbers_form(fields, fewest));
-    let comments = top.inner("comments", &["form", "other_letters", "upper_case"]).and_then(comments_form);
-    let arcs = top.inner("arcs", &["form", "most_deg", "agree_mm", "tolerance_mm"]).and_then(arcs_form);
+    let comments = top.inner("comments", &COMMENTS).and_then(comments_form);
+    let arcs = top.inner("arcs", &ARCS).and_then(arcs_form);
     let laser = is_laser(top)?;
     let scope = |own: &'static [Placeholder]| Scope { laser, own };
     let header = header(top, scope(&[]));
@@ -162,7 +168,7 @@ fn line_form(mut f: Fields<'_, '_>) -> Option<LineForm> {
     let numbers = if none {
         Some(None)
     } else {
-        f.inner("numbers", &["start", "step"]).and_then(|mut n| {
+        f.inner("numbers", &STEPS).and_then(|mut n| {
             let (start, step) = (n.whole("start", 0..=99_999), n.whole("step", 1..=1000));
             Some(Some(LineNumbers { start: start?, step: step? }))
         })
@@ -341,14 +347,14 @@ fn words_line(
 
 fn spindle(top: &mut Fields<'_, '_>, extra: &[Word]) -> Option<Drive> {
     let scope = Scope { laser: false, own: &[] };
-    let mut fields = top.inner("spindle", &["on", "off"])?;
+    let mut fields = top.inner("spindle", &SPINDLE)?;
     let (on, off) = (switch(&mut fields, "on", scope, extra), switch(&mut fields, "off", scope, extra));
     Some(Drive::Spindle { on: on?, off: off? })
 }
 
 fn beam(top: &mut Fields<'_, '_>, extra: &[Word]) -> Option<Drive> {
     let place = place_of(top, "beam");
-    let mut fields = top.inner("beam", &["on", "off", "scale", "power", "word"])?;
+    let mut fields = top.inner("beam", &BEAM)?;
     let scale = fields.number("scale", 1.0..=100_000.0);
     let inline = fields.choice("power", &[("block", false), ("line", true)]);
     let word = fields.text_that("word", "one letter", |w| w.len() == 1 && "PQS".contains(w));

@@ -147,11 +147,7 @@ pub fn router(
     cutter: &Cutter,
     (min_rpm, max_rpm): (f64, f64),
 ) -> Result<RouterSetting, Outside> {
-    let cutters = groups(rows, |row| row.cutter_mm);
-    let (low, high, t) =
-        neighbours(&cutters, |group| group[0].cutter_mm, cutter.diameter_mm, "cutter diameter", "mm")?;
-    let (a, b) = (router_at(low, thickness_mm)?, router_at(high, thickness_mm)?);
-    let row = mixed(&a, &b, t);
+    let row = router_row(rows, thickness_mm, cutter.diameter_mm)?;
     let rpm = row.rpm.min(max_rpm).max(min_rpm);
     let feed = rpm * f64::from(cutter.flutes) * row.chip_load_mm;
     Ok(RouterSetting {
@@ -163,6 +159,18 @@ pub fn router(
         mark_depth_mm: row.mark_depth_mm.min(thickness_mm / 2.0),
         score_depth: row.score_depth,
     })
+}
+
+/// The row of a router table for this thickness and cutter, between its rows where need be.
+///
+/// # Errors
+/// [`Outside`] where thickness or cutter lie outside the table.
+pub fn router_row(rows: &[RouterRow], thickness_mm: f64, cutter_mm: f64) -> Result<RouterRow, Outside> {
+    let cutters = groups(rows, |row| row.cutter_mm);
+    let (low, high, t) =
+        neighbours(&cutters, |group| group[0].cutter_mm, cutter_mm, "cutter diameter", "mm")?;
+    let (a, b) = (router_at(low, thickness_mm)?, router_at(high, thickness_mm)?);
+    Ok(mixed(&a, &b, t))
 }
 
 fn router_at(rows: &[RouterRow], thickness_mm: f64) -> Result<RouterRow, Outside> {

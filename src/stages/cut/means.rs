@@ -78,7 +78,8 @@ pub(super) fn means(job: &Job, shop: &Shop, wood: &str, thickness_mm: f64) -> Re
             let table = shop.router(wood, thickness_mm, cutter)?;
             let setting = router(&cutting, table, [*min_rpm, *max_rpm])?;
             long_enough(cutter, wood, thickness_mm, setting.overcut_mm)?;
-            Ok(means(diameter, Settings::Router(setting), *clearance_mm))
+            let kerf_mm = shop.measured_kerf(wood, diameter).unwrap_or(diameter);
+            Ok(means(kerf_mm, Settings::Router(setting), *clearance_mm))
         }
     }
 }

@@ -20,7 +20,7 @@ use std::ops::RangeInclusive;
 
 use super::{Cutting, Job};
 use crate::shop::craft::Taker;
-use crate::shop::{LaserWish, RouterWish, wood_names};
+use crate::shop::{LaserWish, RouterWish};
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Reader, What};
 
@@ -41,9 +41,24 @@ fn keys(lists: &[&[&'static str]]) -> Vec<&'static str> {
     [lists, &[&PART, RouterWish::JOB_KEYS, LaserWish::JOB_KEYS]].concat().concat()
 }
 
-/// Reads what replaces the shop's values into the job.
-pub(super) fn read(node: Node, unit: Unit, job: &mut Job, reader: &mut Reader) {
-    let Some(mut fields) = reader.map(node, "cutting", &keys(&[&SHEET, &JOB])) else { return };
+/// The keys for a whole job.
+pub(super) fn job_keys() -> Vec<&'static str> {
+    keys(&[&SHEET, &JOB])
+}
+
+/// The keys for one wood.
+pub(super) fn wood_keys() -> Vec<&'static str> {
+    keys(&[&SHEET])
+}
+
+/// The keys for the parts of one rule.
+pub(super) fn part_keys() -> Vec<&'static str> {
+    keys(&[])
+}
+
+/// Reads what replaces the shop's values into the job. The shop knows the woods `known`.
+pub(super) fn read(node: Node, unit: Unit, known: &[&str], job: &mut Job, reader: &mut Reader) {
+    let Some(mut fields) = reader.map(node, "cutting", &job_keys()) else { return };
     let mut length = |key: &str, range: RangeInclusive<f64>| {
         let node = fields.take(key)?;
         reader.length(&node, key, unit, range)
@@ -56,7 +71,7 @@ pub(super) fn read(node: Node, unit: Unit, job: &mut Job, reader: &mut Reader) {
     job.tolerance_mm = tolerance.unwrap_or(job.tolerance_mm);
     let leave_out =
         fields.take("leave_out").and_then(|node| reader.flag(&node, "leave_out")).unwrap_or(false);
-    let woods = fields.take("woods").map(|node| woods(node, unit, reader)).unwrap_or_default();
+    let woods = fields.take("woods").map(|node| woods(node, unit, known, reader)).unwrap_or_default();
     if let Some(node) = fields.take("seed") {
         seed(&node, job, reader);
     }
@@ -66,24 +81,24 @@ pub(super) fn read(node: Node, unit: Unit, job: &mut Job, reader: &mut Reader) {
 /// What replaces the shop's values for the parts of one rule.
 pub(super) fn of_part(node: Node, unit: Unit, reader: &mut Reader) -> Cutting {
     reader
-        .map(node, "a part's cutting", &keys(&[]))
+        .map(node, "a part's cutting", &part_keys())
         .map(|mut fields| values(&mut fields, unit, reader))
         .unwrap_or_default()
 }
 
 /// What replaces the shop's values for one wood each.
-fn woods(node: Node, unit: Unit, reader: &mut Reader) -> BTreeMap<String, Cutting> {
+fn woods(node: Node, unit: Unit, known: &[&str], reader: &mut Reader) -> BTreeMap<String, Cutting> {
     let What::Map(entries) = node.what else {
         reader.wrong_type(&node, "woods", "a map of woods");
         return BTreeMap::new();
     };
     let mut woods = BTreeMap::new();
     for entry in entries {
-        if !wood_names().contains(&entry.key.as_str()) {
-            reader.unknown("unknown-wood", entry.place, "a wood", &entry.key, &wood_names());
+        if !known.contains(&entry.key.as_str()) {
+            reader.unknown("unknown-wood", entry.place, "a wood", &entry.key, known);
             continue;
         }
-        if let Some(mut fields) = reader.map(entry.value, "a wood's cutting", &keys(&[&SHEET])) {
+        if let Some(mut fields) = reader.map(entry.value, "a wood's cutting", &wood_keys()) {
             woods.insert(entry.key, values(&mut fields, unit, reader));
         }
     }

@@ -15,6 +15,7 @@ use crate::units::Unit;
 mod cutting;
 mod parse;
 mod parts;
+pub mod schema;
 pub mod size;
 mod stock;
 
@@ -38,7 +39,18 @@ pub const DEFAULT_PX_PER_INCH: f64 = 96.0;
 /// Everything wrong is added to `problems`, each with line and column. A job comes back where the text is a map at all,
 /// with defaults in place of what could not be read; while [`Problems::stop`] says so nothing may be cut from it.
 pub fn parse(text: &str, file: &str, folder: &Path, problems: &mut Problems) -> Option<Job> {
-    parse::job(text, file, folder, problems)
+    parse_among(text, file, folder, &crate::shop::wood_names(), problems)
+}
+
+/// The same, where the shop knows these woods.
+pub fn parse_among(
+    text: &str,
+    file: &str,
+    folder: &Path,
+    woods: &[&str],
+    problems: &mut Problems,
+) -> Option<Job> {
+    parse::job(text, file, folder, woods, problems)
 }
 
 /// Everything that a person asks for.

@@ -20,13 +20,24 @@ use crate::problem::Problems;
 use crate::units::Unit;
 use crate::yaml::{self, Fields, Node, Reader, What};
 
-const KEYS: [&str; 8] = ["title", "units", "drawings", "layers", "parts", "stock", "machine", "cutting"];
+pub(super) const KEYS: [&str; 8] =
+    ["title", "units", "drawings", "layers", "parts", "stock", "machine", "cutting"];
+
+pub(super) const DRAWING: [&str; 3] = ["file", "units", "px_per_inch"];
+pub(super) const LAYERS: [&str; 5] = ["cut", "score", "mark", "grain", "ignore"];
+pub(super) const MACHINE: [&str; 2] = ["name", "post"];
 
 /// More drawings than this no person lists in one job.
 const MOST_DRAWINGS: usize = 1000;
 
 /// Reads a job's text; see [`super::parse`].
-pub(super) fn job(text: &str, file: &str, folder: &Path, problems: &mut Problems) -> Option<Job> {
+pub(super) fn job(
+    text: &str,
+    file: &str,
+    folder: &Path,
+    woods: &[&str],
+    problems: &mut Problems,
+) -> Option<Job> {
     let node = yaml::parse(text, file, problems)?;
     let mut reader = Reader::new(file, problems);
     if node.what == What::Null {
@@ -45,12 +56,13 @@ pub(super) fn job(text: &str, file: &str, folder: &Path, problems: &mut Problems
         job.layers = layers(node, &mut reader);
     }
     job.parts = fields.take("parts").map(|node| parts::rules(node, unit, &job.drawings, &mut reader));
-    job.stock = fields.take("stock").map(|node| stock::sheets(node, unit, &mut reader)).unwrap_or_default();
+    job.stock =
+        fields.take("stock").map(|node| stock::sheets(node, unit, woods, &mut reader)).unwrap_or_default();
     if let Some(node) = fields.take("machine") {
         machine(node, &mut job, &mut reader);
     }
     if let Some(node) = fields.take("cutting") {
-        cutting::read(node, unit, &mut job, &mut reader);
+        cutting::read(node, unit, woods, &mut job, &mut reader);
     }
     Some(job)
 }
@@ -101,7 +113,7 @@ fn drawing(node: Node, reader: &mut Reader) -> Option<DrawingSource> {
     if !matches!(node.what, What::Map(_)) {
         return reader.word(node, "drawings").map(DrawingSource::of);
     }
-    let mut fields = reader.map(node, "a drawing", &["file", "units", "px_per_inch"])?;
+    let mut fields = reader.map(node, "a drawing", &DRAWING)?;
     let file = fields.need("file", "a drawing", reader).and_then(|node| reader.word(node, "file"));
     let units = fields.take("units").and_then(|node| unit(node, reader));
     let pixels = fields.take("px_per_inch").and_then(|node| reader.number(&node, "px_per_inch", 1.0..=1e4));
@@ -113,7 +125,7 @@ fn drawing(node: Node, reader: &mut Reader) -> Option<DrawingSource> {
 
 fn layers(node: Node, reader: &mut Reader) -> LayerRules {
     let mut rules = LayerRules::default();
-    let Some(mut fields) = reader.map(node, "layers", &["cut", "score", "mark", "grain", "ignore"]) else {
+    let Some(mut fields) = reader.map(node, "layers", &LAYERS) else {
         return rules;
     };
     let lists = [
@@ -138,7 +150,7 @@ fn machine(node: Node, job: &mut Job, reader: &mut Reader) {
         }
         return;
     }
-    let Some(mut fields) = reader.map(node, "machine", &["name", "post"]) else { return };
+    let Some(mut fields) = reader.map(node, "machine", &MACHINE) else { return };
     if let Some(name) = fields.take("name").and_then(|node| reader.word(node, "name")) {
         job.machine = name;
     }

@@ -18,7 +18,7 @@ use crate::geometry::{FARTHEST, Point};
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Place, Reader, What};
 
-const KEYS: [&str; 12] = [
+pub(super) const KEYS: [&str; 12] = [
     "name",
     "drawing",
     "wood",

@@ -8,19 +8,20 @@
 
 use super::Stock;
 use super::size::parse_sheet;
-use crate::shop;
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Reader};
 
+pub(super) const KEYS: [&str; 4] = ["wood", "thickness", "sheet", "count"];
+
 /// Reads the sheets.
-pub(super) fn sheets(node: Node, unit: Unit, reader: &mut Reader) -> Vec<Stock> {
+pub(super) fn sheets(node: Node, unit: Unit, woods: &[&str], reader: &mut Reader) -> Vec<Stock> {
     let nodes = reader.list(node, "stock").unwrap_or_default();
-    nodes.into_iter().filter_map(|node| sheet(node, unit, reader)).collect()
+    nodes.into_iter().filter_map(|node| sheet(node, unit, woods, reader)).collect()
 }
 
-fn sheet(node: Node, unit: Unit, reader: &mut Reader) -> Option<Stock> {
-    let mut fields = reader.map(node, "stock", &["wood", "thickness", "sheet", "count"])?;
-    let wood = wood(&mut fields, reader);
+fn sheet(node: Node, unit: Unit, woods: &[&str], reader: &mut Reader) -> Option<Stock> {
+    let mut fields = reader.map(node, "stock", &KEYS)?;
+    let wood = wood(&mut fields, woods, reader);
     let thickness = fields.need("thickness", "stock", reader);
     let thickness = thickness.and_then(|node| reader.length(&node, "thickness", unit, 0.1..=100.0));
     let size = size(&mut fields, unit, reader);
@@ -29,13 +30,12 @@ fn sheet(node: Node, unit: Unit, reader: &mut Reader) -> Option<Stock> {
     Some(Stock { wood: wood?, thickness_mm: thickness?, length_mm, width_mm, count })
 }
 
-fn wood(fields: &mut Fields, reader: &mut Reader) -> Option<String> {
+fn wood(fields: &mut Fields, known: &[&str], reader: &mut Reader) -> Option<String> {
     let node = fields.need("wood", "stock", reader)?;
     let place = node.place;
     let word = reader.word(node, "wood")?;
-    let known = shop::wood_names();
     if !known.iter().any(|name| name.eq_ignore_ascii_case(&word)) {
-        reader.unknown("unknown-wood", place, "a wood that the shop knows", &word, &known);
+        reader.unknown("unknown-wood", place, "a wood that the shop knows", &word, known);
     }
     Some(word)
 }

@@ -1,0 +1,82 @@
+//! The JSON Schema of a job file, for editors: its keys are those that the reader takes.
+
+use serde_json::{Value, json};
+
+use super::{cutting, parse, parts, stock};
+use crate::shop::schema::{map, map_with, number, one_or_more, text, whole, whole_number};
+use crate::units::Unit;
+
+/// Of a job file.
+pub fn job() -> Value {
+    let body = map_with(&parse::KEYS, &["drawings"], |key| match key {
+        "units" => units(),
+        "drawings" => one_or_more(&json!({"anyOf": [text(), drawing()]})),
+        "layers" => map(&parse::LAYERS, |_| one_or_more(&text())),
+        "parts" => json!({"type": "array", "items": part()}),
+        "stock" => json!({"type": "array", "items": sheets()}),
+        "machine" => json!({"anyOf": [text(), map(&parse::MACHINE, |_| text())]}),
+        "cutting" => map(&cutting::job_keys(), cutting_value),
+        _ => text(),
+    });
+    whole("Job: what to cut, from what, on which machine", body)
+}
+
+fn units() -> Value {
+    json!({"enum": Unit::ALL.map(Unit::name)})
+}
+
+/// A number in the job's unit, or a text that carries its own, such as `3/32 inch`.
+fn length() -> Value {
+    let written = r"^\s*[-+]?[0-9.]+([eE][-+]?[0-9]+)?(\s+[0-9.]+)?(\s*/\s*[0-9.]+)?\s*[A-Za-zµ]*\s*$";
+    json!({"anyOf": [{"type": "number"}, {"type": "string", "pattern": written}]})
+}
+
+fn drawing() -> Value {
+    map_with(&parse::DRAWING, &["file"], |key| match key {
+        "units" => units(),
+        "px_per_inch" => number(1.0, 10_000.0),
+        _ => text(),
+    })
+}
+
+fn part() -> Value {
+    let flag = json!({"type": "boolean"});
+    let point = json!({"type": "array", "items": length(), "minItems": 2, "maxItems": 2});
+    map_with(&parts::KEYS, &["name"], |key| match key {
+        "name" => one_or_more(&text()),
+        "thickness" => length(),
+        "copies" | "mirrored" | "pairs" => whole_number(0, 10_000),
+        "grain" => json!({"anyOf": [{"enum": ["along", "free"]}, number(-360.0, 360.0)]}),
+        "tabs" => json!({"anyOf": [whole_number(0, 200), {"type": "array", "items": point}]}),
+        "mark" | "skip" => flag.clone(),
+        "drawing" | "wood" => text(),
+        "cutting" => map(&cutting::part_keys(), cutting_value),
+        _ => json!({}),
+    })
+}
+
+fn sheets() -> Value {
+    map_with(&stock::KEYS, &["wood", "thickness", "sheet"], |key| match key {
+        "thickness" => length(),
+        "sheet" => json!({"type": "string", "pattern": "[xX×]"}),
+        "count" => whole_number(0, 100_000),
+        _ => text(),
+    })
+}
+
+fn cutting_value(key: &str) -> Value {
+    match key {
+        "kerf" | "cutter" | "tab_width" | "spacing" | "margin" | "feed" | "pass_depth" | "join"
+        | "tolerance" => length(),
+        "tabs" => whole_number(0, 200),
+        "passes" => whole_number(1, 50),
+        "power" => number(0.005, 1.0),
+        "rpm" => number(100.0, 200_000.0),
+        "leave_out" | "climb" => json!({"type": "boolean"}),
+        "woods" => {
+            json!({"type": "object", "additionalProperties": map(&cutting::wood_keys(), cutting_value)})
+        }
+        "seed" => json!({"type": "integer", "minimum": 0}),
+        _ => json!({}),
+    }
+}
