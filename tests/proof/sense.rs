@@ -306,6 +306,12 @@ fn the_beam_does_not_stand_still() {
 }
 
 #[test]
+fn the_program_does_not_stop_while_the_cutter_is_in_the_wood() {
+    assert_eq!(milled("X60 F900\nY60\n", "X60 F900\nM0\nY60\n"), ["stop-in-wood"]);
+    assert_eq!(milled("G0 X20 Y20\n", "M0\nG0 X20 Y20\n"), [""; 0]);
+}
+
+#[test]
 fn the_beam_s_power_is_no_more_than_full() {
     assert!(burnt("M3 S500", "M3 S5000").iter().all(|code| *code == "beam-power"));
 }

@@ -34,7 +34,7 @@ fn name(kind: Kind) -> &'static str {
     if kind == Kind::Score { "score" } else { "mark" }
 }
 
-/// A line that crosses the edge of a part; a score that no part has.
+/// A line that crosses the edge of a part or lies on none; a score that no part has.
 fn misplaced(trace: &Trace, kind: Kind, pieces: &Pieces) -> Option<Problem> {
     let places: Vec<Point> = along(trace);
     let near = pieces.around(&places);
@@ -48,7 +48,7 @@ fn misplaced(trace: &Trace, kind: Kind, pieces: &Pieces) -> Option<Problem> {
                 Some(told("mark-over-edge", message, trace, 0).of_part(&piece.wanted.id))
             }
             None if kind == Kind::Score => Some(told("score-on-waste", "a score lies on no part", trace, 0)),
-            None => None,
+            None => Some(told("mark-on-waste", "a mark lies on no part", trace, 0)),
         };
     };
     if kind == Kind::Mark {

@@ -54,7 +54,7 @@ pub(super) struct Rules {
 }
 
 /// What others may do in their own way.
-const OWN_WAY: [&str; 8] = [
+const OWN_WAY: [&str; 9] = [
     "odd-setting",
     "rounds",
     "tab-count",
@@ -63,6 +63,7 @@ const OWN_WAY: [&str; 8] = [
     "mark-missing",
     "score-missing",
     "score-on-waste",
+    "mark-on-waste",
 ];
 
 /// Grain may lie this far off the sheet's, degrees: more than a hand lays a sheet, less than weakens a part.

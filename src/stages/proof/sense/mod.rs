@@ -95,7 +95,8 @@ impl<'a> Sense<'a> {
                     self.fed(step, way, feed, tally);
                 }
             }
-            Motion::Dwell { .. } | Motion::Stop => Self::stands(step, tally),
+            Motion::Dwell { .. } => Self::stands(step, tally),
+            Motion::Stop => self.stop(step, tally),
             Motion::Tool { number } => self.tool(step, number, tally),
             Motion::End => self.end(step, tally),
         }
@@ -149,6 +150,17 @@ impl<'a> Sense<'a> {
         if step.beam > 0.0 {
             tally.error("beam-on-standing", step.line, None, || {
                 "the beam is on while the machine waits".into()
+            });
+        }
+    }
+
+    /// A stop until somebody starts the machine again: a cutter in the wood scorches it, and starts against it if the
+    /// spindle stops too.
+    fn stop(&self, step: &Step, tally: &mut Tally) {
+        Self::stands(step, tally);
+        if !self.beam && self.height().is_some_and(|z| z < -ON_FACE_MM) {
+            tally.error("stop-in-wood", step.line, None, || {
+                "the program stops while the cutter is in the wood".into()
             });
         }
     }

@@ -5,6 +5,7 @@
 //! forgives much; a machine does not, so all that it forgave is told, and is wrong in a file that has to be strict.
 
 mod check;
+mod colours;
 mod doubled;
 mod forgiven;
 mod layers;
@@ -19,6 +20,7 @@ use crate::problem::{Problem, Problems, Severity};
 use crate::stages::drawing::find::find;
 use crate::stages::drawing::{Drawn, Stroke};
 use crate::stages::job::{DrawingSource, LayerRules};
+use colours::{Colour, Colours};
 use layers::Names;
 use plain::Plain;
 
@@ -31,18 +33,21 @@ struct Path {
     segments: Vec<Segment>,
     /// Whether it comes back to where it began.
     closed: bool,
+    colour: Colour,
 }
 
 /// Reads a drawing.
 pub(super) fn read(source: Source<'_>, reading: &Reading) -> Program {
     let svg = layers::is_svg(source.bytes);
+    let colours = reading.machine.map(|machine| Colours::new(machine, svg));
+    let rules = colours.as_ref().map_or_else(everything, Colours::rules);
     // A unit that somebody says goes over the file's own, and the letter-true reader takes only that.
     let plainly = if svg || reading.units.is_some() { Plain::Beyond } else { plain::read(source.bytes) };
     let (paths, mut problems) = match plainly {
         Plain::Read(paths) => (paths, Vec::new()),
-        Plain::Beyond => forgivingly(source, reading),
+        Plain::Beyond => forgivingly(source, &rules, reading),
         Plain::Slipped(slip) => {
-            let (paths, mut problems) = forgivingly(source, reading);
+            let (paths, mut problems) = forgivingly(source, &rules, reading);
             // What the other reader passes over without a word is wrong in a strict file all the same.
             let told = problems.iter().any(|problem| problem.severity == Severity::Error);
             if reading.strict && !told {
@@ -58,6 +63,7 @@ pub(super) fn read(source: Source<'_>, reading: &Reading) -> Program {
     let names = Names::new(reading.machine, svg);
     let traces: Vec<Trace> = paths.iter().map(|path| trace::of(path, names.does(&path.layer))).collect();
     problems.extend(names.unknown(&traces, reading.strict));
+    problems.extend(colours.into_iter().flat_map(|colours| colours.odd(&paths, &traces, reading.strict)));
     problems.extend(check::bounds(&traces, reading.limits, reading.strict));
     problems.extend(doubled::problems(&traces, reading.strict));
     let problems = problems.into_iter().map(|problem| problem.in_file(source.name)).collect();
@@ -65,16 +71,19 @@ pub(super) fn read(source: Source<'_>, reading: &Reading) -> Program {
 }
 
 /// Reads with the drawing stage's reader, and tells what it forgave.
-fn forgivingly(source: Source<'_>, reading: &Reading) -> (Vec<Path>, Vec<Problem>) {
+fn forgivingly(source: Source<'_>, rules: &LayerRules, reading: &Reading) -> (Vec<Path>, Vec<Problem>) {
     let mut problems = Problems::new();
     let file = DrawingSource { units: reading.units, ..DrawingSource::of(source.name.to_owned()) };
-    let found = find(&file, source.bytes, &everything(), &mut problems);
+    let found = find(&file, source.bytes, rules, &mut problems);
     let mut problems = forgiven::judged(problems, found.as_ref(), source.name, reading.strict);
     let strokes = found.map(|found| found.strokes).unwrap_or_default();
     let mut paths = Vec::with_capacity(strokes.len());
-    for Drawn { item, layer, .. } in strokes {
+    for Drawn { item, layer, role } in strokes {
         match trace::segments(&item) {
-            Some(segments) => paths.push(Path { layer, segments, closed: item.closed }),
+            Some(segments) => {
+                let colour = Colour::Role(role);
+                paths.push(Path { layer, segments, closed: item.closed, colour });
+            }
             None => problems.push(unfollowed(&item, &layer)),
         }
     }

@@ -1,7 +1,10 @@
 //! A plain DXF, read to the letter: in millimetres, with nothing in it that takes more than this to know where a beam goes.
 //! Everything else is left to the drawing stage's reader.
 
+use std::collections::BTreeMap;
+
 use super::Path;
+use super::colours::Colour;
 use super::pairs::{Pair, Slip, pairs, real, whole};
 use crate::geometry::{FARTHEST, Point, Segment, Vec2, trig};
 
@@ -15,6 +18,12 @@ pub(super) enum Plain {
     /// It does not keep to the reference.
     Slipped(Slip),
 }
+
+/// The colour number of what has the colour of its layer (DXF reference).
+const BY_LAYER: i64 = 256;
+
+/// The colour number that stands for black or white, which is that of what says nothing (DXF reference).
+const BLACK_OR_WHITE: i64 = 7;
 
 /// Stops reading: a slip, or none where something is beyond this reader.
 type Stop = Option<Slip>;
@@ -33,13 +42,14 @@ pub(super) fn read(bytes: &[u8]) -> Plain {
 fn paths(pairs: &[Pair]) -> Result<Vec<Path>, Stop> {
     let mut paths = Vec::new();
     let (mut section, mut millimetres) = ("", false);
+    let mut layers = BTreeMap::new();
     let mut polyline: Option<Polyline> = None;
     for record in records(pairs) {
         let (head, fields) = (record[0], &record[1..]);
         match (section, head.value) {
             ("", "SECTION") => section = fields.first().filter(|name| name.code == 2).ok_or(None)?.value,
             (_, "ENDSEC") if polyline.is_none() => section = "",
-            ("TABLES", "LAYER") => seen(fields)?,
+            ("TABLES", "LAYER") => layers.extend(seen(fields)?),
             ("", "EOF") | ("BLOCKS", "BLOCK" | "ENDBLK") | ("TABLES" | "CLASSES" | "OBJECTS", _) => {}
             ("ENTITIES", "VERTEX") => polyline.as_mut().ok_or(None)?.vertex(&Entity::of(record)?)?,
             ("ENTITIES", "SEQEND") => paths.push(polyline.take().ok_or(None)?.path()?),
@@ -55,7 +65,22 @@ fn paths(pairs: &[Pair]) -> Result<Vec<Path>, Stop> {
             millimetres = unit.is_some_and(|two| two[1].code == 70 && whole(two[1].value) == Some(4));
         }
     }
+    for path in &mut paths {
+        coloured(path, &layers);
+    }
     if millimetres { Ok(paths) } else { Err(None) }
+}
+
+/// Gives a path the colour of its layer where it has that.
+fn coloured(path: &mut Path, layers: &BTreeMap<String, i64>) {
+    match path.colour {
+        Colour::Number(BY_LAYER) => {
+            let by_layer = layers.get(&path.layer.to_ascii_lowercase());
+            path.colour = Colour::Number(by_layer.copied().unwrap_or(BLACK_OR_WHITE));
+        }
+        Colour::Number(0) => path.colour = Colour::Number(BLACK_OR_WHITE),
+        _ => {}
+    }
 }
 
 /// Pairs from one code 0 up to the next.
@@ -63,10 +88,15 @@ fn records<'p, 'a>(pairs: &'p [Pair<'a>]) -> impl Iterator<Item = &'p [Pair<'a>]
     pairs.chunk_by(|_, next| next.code != 0)
 }
 
-/// Whether a layer is on, thawed, and not of another file.
-fn seen(fields: &[Pair]) -> Result<(), Stop> {
+/// A layer's name and colour number, where it is on, thawed, and not of another file.
+fn seen(fields: &[Pair]) -> Result<Option<(String, i64)>, Stop> {
     let number = |code| fields.iter().find(|f| f.code == code).and_then(|f| whole(f.value));
-    if number(70).unwrap_or(0) == 0 && number(62).unwrap_or(7) > 0 { Ok(()) } else { Err(None) }
+    let colour = number(62).unwrap_or(BLACK_OR_WHITE);
+    if number(70).unwrap_or(0) != 0 || colour <= 0 {
+        return Err(None);
+    }
+    let name = fields.iter().find(|field| field.code == 2);
+    Ok(name.map(|name| (name.value.to_ascii_lowercase(), colour)))
 }
 
 /// An entity by its fields, each of which stands once.
@@ -74,18 +104,27 @@ struct Entity<'a> {
     kind: &'a str,
     layer: &'a str,
     line: usize,
+    /// Its colour number.
+    colour: i64,
     /// Numbers by their codes.
     numbers: Vec<(u16, f64)>,
 }
 
 impl<'a> Entity<'a> {
     fn of(record: &[Pair<'a>]) -> Result<Self, Stop> {
-        let mut entity = Self { kind: record[0].value, layer: "", line: record[0].line, numbers: Vec::new() };
+        let mut entity = Self {
+            kind: record[0].value,
+            layer: "",
+            line: record[0].line,
+            colour: BY_LAYER,
+            numbers: Vec::new(),
+        };
         for pair in &record[1..] {
             match pair.code {
                 8 => entity.layer = layer(pair.value)?,
-                // Handles, owner, class, line type, colour, line weight: they do not move a beam.
-                5 | 6 | 62 | 100 | 330 | 370 | 420 => {}
+                62 => entity.colour = whole(pair.value).ok_or(None)?,
+                // Handles, owner, class, line type, line weight: they do not move a beam.
+                5 | 6 | 100 | 330 | 370 => {}
                 10..=79 => {
                     let number = real(pair.value).ok_or(None)?;
                     if entity.numbers.iter().any(|(code, _)| *code == pair.code) {
@@ -135,7 +174,7 @@ impl<'a> Entity<'a> {
             }
             _ => return Err(None),
         };
-        Ok(Path { layer: self.layer.to_owned(), segments, closed })
+        Ok(Path { layer: self.layer.to_owned(), segments, closed, colour: Colour::Number(self.colour) })
     }
 
     fn radius(&self) -> Result<f64, Stop> {
@@ -174,6 +213,7 @@ fn arc(centre: Point, radius: f64, [from, to]: [f64; 2]) -> Result<Vec<Segment>,
 /// A polyline's corners, each with the bulge of what follows it.
 struct Polyline {
     layer: String,
+    colour: i64,
     closed: bool,
     corners: Vec<(Point, f64)>,
 }
@@ -181,7 +221,12 @@ struct Polyline {
 impl Polyline {
     fn of(head: &Entity) -> Result<Self, Stop> {
         head.has_only(&[10, 20, 30, 66, 70])?;
-        Ok(Self { layer: head.layer.to_owned(), closed: closed(head.or_zero(70))?, corners: Vec::new() })
+        Ok(Self {
+            layer: head.layer.to_owned(),
+            colour: head.colour,
+            closed: closed(head.or_zero(70))?,
+            corners: Vec::new(),
+        })
     }
 
     fn vertex(&mut self, vertex: &Entity) -> Result<(), Stop> {
@@ -200,7 +245,8 @@ impl Polyline {
         if self.closed && (first.0 != last.0 || last.1 != 0.0) {
             segments.push(Segment::arc(last.0, first.0, last.1));
         }
-        Ok(Path { layer: self.layer, segments, closed: self.closed })
+        let colour = Colour::Number(self.colour);
+        Ok(Path { layer: self.layer, segments, closed: self.closed, colour })
     }
 }
 
@@ -220,6 +266,7 @@ fn light(record: &[Pair]) -> Result<Path, Stop> {
     head.has_only(&[43, 70])?;
     let mut line = Polyline {
         layer: head.layer.to_owned(),
+        colour: head.colour,
         closed: closed(head.or_zero(70))?,
         corners: Vec::with_capacity(corners.len() / 2),
     };
