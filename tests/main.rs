@@ -19,5 +19,6 @@ mod sheet;
 mod cut;
 mod write;
 mod proof;
+mod faults;
 mod picture;
 mod cli;

@@ -1,5 +1,6 @@
 //! Tests of proof.
 
+mod always;
 mod drawing;
 mod fit;
 mod figures;
