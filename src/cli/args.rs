@@ -58,6 +58,7 @@ Examples:
     /// Draw the job: parts, sheets, kerf, tabs, order
     #[command(after_help = "\
 Examples:
+  grainwise show glider.yaml -o glider.html       a page to zoom, measure and play the cuts in, offline
   grainwise show glider.yaml -o glider.svg
   grainwise show ribs.dxf --wood balsa-medium --thickness 2 -o ribs.png")]
     Show(Show),
@@ -123,7 +124,7 @@ pub(crate) struct Check {
 pub(crate) struct Show {
     #[command(flatten)]
     pub asked: Asked,
-    /// The picture to write: .svg or .png
+    /// The picture to write: .html to look around in, .svg or .png
     #[arg(short, long, value_name = "FILE")]
     pub output: PathBuf,
     /// Replace the picture if it is there

@@ -157,8 +157,8 @@ pub(super) fn put_kit(kit: &Kit, report: String, folder: &Path, force: bool) -> 
 
 /// Draws the job: what could be made of it, with the places of its problems.
 pub(super) fn show(asked: &Show) -> u8 {
-    let Some(kind) = PictureKind::of(&asked.output) else {
-        return say(&format!("{}: a picture is .svg or .png", asked.output.display()));
+    let Some(kind) = ShowKind::of(&asked.output) else {
+        return say(&format!("{}: a picture is .html, .svg or .png", asked.output.display()));
     };
     let mut all = match travel(&asked.asked) {
         Err(code) => return code,
@@ -168,10 +168,50 @@ pub(super) fn show(asked: &Show) -> u8 {
         return say("show draws one job at a time");
     };
     done.told(asked.asked.json);
-    if done.job.is_none() || done.shop.is_none() {
+    let (Some(job), Some(shop)) = (&done.job, &done.shop) else {
         return done.exit_code().max(PROBLEMS);
+    };
+    let put = match kind {
+        ShowKind::Page => put_one(&asked.output, page(&done, job, shop).as_bytes(), asked.force),
+        ShowKind::Picture(kind) => {
+            put_picture(&asked.output, kind, &done.kit.picture, asked.width, asked.force)
+        }
+    };
+    put.max(done.exit_code())
+}
+
+/// The page to look around in.
+fn page(done: &Done, job: &Job, shop: &Shop) -> String {
+    let kit = &done.kit;
+    picture::html(&picture::Preview {
+        scene: picture::Scene {
+            title: &job.title,
+            machine: &shop.machine.name,
+            drawings: &kit.drawings,
+            parts: &kit.parts,
+            layout: &kit.layout,
+            cuts: &kit.sheets,
+            problems: done.problems.as_slice(),
+        },
+        machine: &shop.machine,
+        files: &kit.files,
+        proof: &kit.proof,
+        cautions: &stages::write::cautions(&shop.machine.tool),
+    })
+}
+
+/// What `show` writes, by the ending of its file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum ShowKind {
+    Page,
+    Picture(PictureKind),
+}
+
+impl ShowKind {
+    fn of(path: &Path) -> Option<Self> {
+        let is_page = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("html"));
+        if is_page { Some(Self::Page) } else { PictureKind::of(path).map(Self::Picture) }
     }
-    put_picture(&asked.output, kind, &done.kit.picture, asked.width, asked.force).max(done.exit_code())
 }
 
 /// How a picture is written, by the ending of its file.

@@ -1,5 +1,6 @@
 //! Tests of picture.
 
+mod page;
 mod proof;
 mod sheets;
 mod unfinished;

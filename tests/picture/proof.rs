@@ -45,7 +45,7 @@ fn trace() -> Trace {
     }
 }
 
-fn file(gouge: f64, excess: f64) -> FileProof {
+pub(super) fn file(gouge: f64, excess: f64) -> FileProof {
     let piece = PieceProof {
         id: "R1 & \"co\"".to_owned(),
         copy: 1,

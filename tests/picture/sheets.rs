@@ -48,7 +48,7 @@ fn square(from: f64, to: f64) -> Outline {
 }
 
 /// A square of 40 mm at (10, 5) with a round hole, on a sheet of 300 by 100 mm; two cuts, one tab on each square's side.
-fn sheet() -> (Vec<Part>, Vec<SheetCuts>) {
+pub(super) fn sheet() -> (Vec<Part>, Vec<SheetCuts>) {
     let hole = Outline::circle(Point::new(20.0, 20.0), 6.0);
     let parts = vec![part("R1 <left> & \"right\"", square(0.0, 40.0), vec![hole])];
     let placement = Placement { shift: Vec2::new(10.0, 5.0), ..Placement::HERE };

@@ -1,10 +1,11 @@
-//! All of it to a picture: SVG in true millimetres, and PNG.
+//! All of it to a picture: SVG in true millimetres, PNG, and a page to look around in.
 //!
 //! Takes the parts and, as far as the journey got, sheets and cuts; where it stopped before there were sheets, the
 //! drawings with the places of the problems. Takes a proof as well, and shows what the files would cut over what was
 //! drawn. Gives the picture as text or bytes. Refuses nothing but a PNG too large to be made.
 
 mod board;
+mod html;
 mod letters;
 mod page;
 mod pen;
@@ -19,6 +20,7 @@ use crate::stages::drawing::Drawing;
 use crate::stages::part::Part;
 use crate::stages::sheet::Layout;
 
+pub use html::{Preview, html};
 pub use proof::{Proved, svg as proof_svg};
 pub use raster::{NoPng, png};
 
