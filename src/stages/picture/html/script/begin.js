@@ -180,10 +180,21 @@ function listen() {
   handle(view, { moved: redraw, hovered, tapped, key });
   for (const event of ["focus", "blur"]) byId("board").addEventListener(event, redraw);
   new ResizeObserver(() => view.resize() && showAll()).observe(byId("board"));
+  new ResizeObserver(stay).observe(document.querySelector(".table"));
+  addEventListener("resize", stay);
   const light = matchMedia("(prefers-color-scheme: dark)");
   light.addEventListener("change", () => [mix(), redraw(), drawOver(false)]);
   addEventListener("beforeprint", () => [printing(true), draw(view, desk)]);
   addEventListener("afterprint", () => [printing(false), redraw()]);
+}
+
+/** The board stays in sight while the notes go by under it, where they have room to. */
+const MOST_OF_WINDOW = 0.7;
+function stay() {
+  const table = document.querySelector(".table");
+  const stays = table.offsetHeight < MOST_OF_WINDOW * innerHeight;
+  table.classList.toggle("stays", stays);
+  document.documentElement.style.scrollPaddingTop = stays ? `${table.offsetHeight + 8}px` : "";
 }
 
 /** Paper is white: the board is printed in its light colours. */
