@@ -250,10 +250,17 @@ fn a_percent_sign_that_opens_has_to_be_closed() {
 }
 
 #[test]
-fn nothing_after_the_end_is_carried_out() {
+fn nothing_after_the_end_is_carried_out_and_that_there_is_more_is_told() {
     let (steps, faults) = run("G21 G0 X0\nM2\nG1 X5 F1\nrubbish\n");
-    assert!(faults.is_empty() && steps.len() == 2);
-    assert_eq!(run("%\nG21 G0 X0\n%\nrubbish").0.len(), 2);
+    assert_eq!((steps.len(), faults), (2, vec!["after-end"]));
+    let (steps, faults) = run("%\nG21 G0 X0\n%\nrubbish");
+    assert_eq!((steps.len(), faults), (2, vec!["after-end"]));
+}
+
+#[test]
+fn comments_and_blank_lines_may_follow_the_end() {
+    assert!(run("G21 G0 X0\nM2\n\n(all done)\n").1.is_empty());
+    assert!(run("%\nG21 G0 X0\nM2\n%\n\n(all done)\n").1.is_empty());
 }
 
 // Units, distance, feed.

@@ -45,6 +45,9 @@ pub(super) const KINDS: &[Kind] = &[
     Kind::harmful("program: a line lost where lines are numbered", numbered_lost),
     Kind::harmful("program: the end word lost", end_lost),
     Kind::harmful("program: the last percent sign lost", percent_lost),
+    Kind::harmful("program: the whole of it twice", |good, _| {
+        Some(Change::new(format!("{0}{0}", good.text), "after its end"))
+    }),
 ];
 
 fn inches(good: &Good) -> bool {

@@ -66,10 +66,13 @@ impl<L: Listener> Machine<'_, L> {
     fn line(&mut self, raw: &RawLine<'_>) -> bool {
         self.line += 1;
         let text = raw.text.trim_ascii();
+        if self.progress == Progress::Closed || self.ended && text != b"%" {
+            return self.after_the_end(text);
+        }
         if text == b"%" {
             if self.progress == Progress::Begun {
                 self.closed_by_percent();
-                return false;
+                return true;
             }
             (self.percent, self.progress) = (true, Progress::Begun);
             return true;
@@ -77,13 +80,22 @@ impl<L: Listener> Machine<'_, L> {
         if !text.is_empty() {
             self.progress = Progress::Begun;
         }
-        // Nothing after M2 or M30 is read but the closing percent sign.
-        if !self.ended
-            && let Err(fault) = self.one(raw)
-        {
+        if let Err(fault) = self.one(raw) {
             self.fault(fault);
         }
         true
+    }
+
+    /// The standard reads nothing after the end but the closing percent sign. A sender that knows no end sends what
+    /// follows all the same, so that only comments may; whether there may be more that is worth a look.
+    fn after_the_end(&mut self, text: &[u8]) -> bool {
+        let nothing = text.is_empty() || text.starts_with(b"(") || text.starts_with(b";") || text == b"%";
+        if !nothing {
+            let message = "the program goes on after its end: some senders would send that, too";
+            self.fault(Fault::new("after-end", message));
+            self.progress = Progress::Closed;
+        }
+        nothing
     }
 
     fn closed_by_percent(&mut self) {
