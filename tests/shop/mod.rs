@@ -1,6 +1,7 @@
 //! Tests of shop.
 
 mod post;
+mod schema;
 mod shipped;
 mod folder;
 mod own;
