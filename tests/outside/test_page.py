@@ -305,6 +305,14 @@ def test_a_job_with_problems_is_shown_with_their_places(look, grainwise):
     page.get_by_role("button", name="Show problem 1 on the board").click()
 
 
+def test_a_job_whose_drawing_is_missing_still_has_a_page(look, grainwise):
+    (grainwise.folder / "none.yaml").write_text("drawings: [nowhere.dxf]\n")
+    grainwise.run("show", "none.yaml", "-o", "none.html", code=2)
+    page = look(grainwise.folder / "none.html")
+    assert "nowhere.dxf" in page.locator("#problems").inner_text()
+    page.get_by_label("other hand").check()
+
+
 def test_many_parts_on_many_sheets_are_drawn_and_zoomed(look, grainwise):
     """Says how fast that went (`pytest -s`); nothing is asked of a machine that may be busy."""
     rows = []

@@ -179,7 +179,7 @@ function listen() {
   };
   handle(view, { moved: redraw, hovered, tapped, key });
   for (const event of ["focus", "blur"]) byId("board").addEventListener(event, redraw);
-  new ResizeObserver(() => view.resize() && showAll()).observe(byId("board"));
+  new ResizeObserver(() => view.resize() && boards.length > 0 && showAll()).observe(byId("board"));
   new ResizeObserver(stay).observe(document.querySelector(".table"));
   addEventListener("resize", stay);
   const light = matchMedia("(prefers-color-scheme: dark)");
@@ -220,5 +220,6 @@ fillSheets();
 fillLayers();
 listen();
 view.resize();
+document.querySelector(".table").hidden = boards.length === 0;
 if (boards.length > 0) [showAll(), choose(boards[0])];
 requestAnimationFrame(() => setTimeout(fillNotes));

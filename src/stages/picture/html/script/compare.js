@@ -13,6 +13,7 @@ function laid(number, { mirrored, turn, byMiddle }) {
 }
 
 function layOver() {
+  if (kit.parts.length === 0) return;
   const byMiddle = byId("by-middle").checked;
   over.lower = laid(over.one, { mirrored: false, turn: 0, byMiddle });
   over.upper = laid(over.two, { mirrored: byId("other-hand").checked, turn: Number(byId("turned").value), byMiddle });

@@ -32,6 +32,7 @@ function runOf(board) {
   if (!file) return null;
   file.run ??= stepsOf(board, file);
   const { steps, seconds } = file.run;
+  if (steps.length === 0) return null;
   const stretch = board.sheet.time > 0 && seconds > 0 ? board.sheet.time / seconds : 1;
   return { board, file, steps, stretch, seconds: seconds * stretch, time: 0, done: { time: 0, next: 0, layers: {} } };
 }
