@@ -82,3 +82,14 @@ fn a_corner_lost_between_two_others_is_told() {
     let lost = text.replace("10\n30\n20\n2\n", "");
     assert!(!errors(&strictly(&lost, &sample::laser())).is_empty());
 }
+
+#[test]
+fn a_byte_of_nought_in_a_name_is_wrong() {
+    for name in ["sheet-1-r12.dxf", "sheet-1-r2000.dxf", "sheet-1.svg"] {
+        let mut bytes = golden(name);
+        let at = bytes.windows(11).position(|word| word == b"cut-outside").unwrap() + 4;
+        bytes[at] = 0;
+        let program = strictly(&bytes, &sample::laser());
+        assert!(!errors(&program).is_empty(), "{name}");
+    }
+}

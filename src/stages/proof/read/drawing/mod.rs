@@ -66,8 +66,26 @@ pub(super) fn read(source: Source<'_>, reading: &Reading) -> Program {
     problems.extend(colours.into_iter().flat_map(|colours| colours.odd(&paths, &traces, reading.strict)));
     problems.extend(check::bounds(&traces, reading.limits, reading.strict));
     problems.extend(doubled::problems(&traces, reading.strict));
+    problems.extend(nought(source.bytes, reading.strict));
     let problems = problems.into_iter().map(|problem| problem.in_file(source.name)).collect();
     Program { totals: totals(&traces), traces, problems }
+}
+
+/// First bytes of files in which a byte of nought has its place: binary DXF (the DXF reference), and text in UTF-16 by its
+/// byte order mark.
+const WITH_NOUGHTS: [&[u8]; 3] = [b"AutoCAD Binary DXF", &[0xff, 0xfe], &[0xfe, 0xff]];
+
+/// A byte of nought in the middle of a text: many a reader takes it for the text's end.
+fn nought(bytes: &[u8], strict: bool) -> Option<Problem> {
+    if WITH_NOUGHTS.iter().any(|first| bytes.starts_with(first)) {
+        return None;
+    }
+    let at = bytes.iter().position(|byte| *byte == 0)?;
+    let line = bytes[..at].iter().filter(|byte| **byte == b'\n').count() + 1;
+    let message = "a byte of nought stands in the text: many programs stop reading there";
+    let problem =
+        if strict { Problem::error("nul-byte", message) } else { Problem::warning("nul-byte", message) };
+    Some(problem.at_line(line, 1).hint("make the file again"))
 }
 
 /// Reads with the drawing stage's reader, and tells what it forgave.
