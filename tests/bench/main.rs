@@ -11,14 +11,16 @@ mod make;
 mod segments;
 mod offset;
 mod proof;
+mod travel;
 
 /// Every benchmark by its name.
-const BENCHMARKS: [(&str, fn()); 5] = [
+const BENCHMARKS: [(&str, fn()); 6] = [
     ("join", join::run),
     ("make", make::run),
     ("segments", segments::run),
     ("offset", offset::run),
     ("proof", proof::run),
+    ("travel", travel::run),
 ];
 
 fn main() {

@@ -10,6 +10,7 @@ mod laser;
 pub mod marks;
 mod means;
 mod moves;
+mod near;
 mod nearby;
 mod order;
 mod plan;
@@ -19,6 +20,7 @@ mod spread;
 mod stretch;
 mod tabs;
 mod time;
+mod tour;
 mod track;
 mod travel;
 

@@ -1,6 +1,6 @@
 //! The order of the cuts on a sheet: all marks, then all scores, then the cuts through, holes before the outline around
 //! them and pieces that lie in a hole before that hole, so that nothing is cut that has already fallen. Within these
-//! rules, short travel.
+//! rules, short travel; under a beam cuts near each other not one right after the other, and thin bridges last.
 
 use std::collections::BTreeMap;
 
@@ -8,119 +8,75 @@ use static_aabb2d_index::{StaticAABB2DIndex, StaticAABB2DIndexBuilder};
 
 use crate::geometry::{Outline, Point};
 
+use super::near::Near;
 use super::track::Track;
 use super::travel::{self, Stop, Visit};
 use super::{Cut, Operation, Path};
 
 /// A closed path may begin at so many of its vertices: more hardly shorten the way.
-const BEGINNINGS: usize = 8;
+const BEGINNINGS: usize = 16;
+
+/// What keeps cuts from heating their neighbours.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Heat {
+    /// Two cuts nearer to each other than this are not made one right after the other when there is a choice, mm.
+    pub(super) apart_mm: f64,
+    /// Two cuts nearer than this leave a thin bridge between them and come last, mm.
+    pub(super) thin_mm: f64,
+}
+
+impl Heat {
+    /// None to speak of: a cutter's.
+    pub(super) const NONE: Self = Self { apart_mm: 0.0, thin_mm: 0.0 };
+}
 
 /// Puts the cuts of a sheet in order, each closed path begun and each open one run so that travel is short.
-pub(super) fn in_order(cuts: Vec<Cut>) -> Vec<Cut> {
-    let (marks, rest): (Vec<Cut>, Vec<Cut>) = cuts.into_iter().partition(|c| c.operation == Operation::Mark);
-    let (scores, through): (Vec<Cut>, Vec<Cut>) =
-        rest.into_iter().partition(|c| c.operation == Operation::Score);
-    let mut here = Point::ORIGIN;
-    let mut ordered = by_piece(marks, &mut here);
-    ordered.extend(by_piece(scores, &mut here));
-    ordered.extend(through_cuts(through, here));
-    ordered
-}
-
-/// Lines drawn on pieces: those of one piece together.
-fn by_piece(mut cuts: Vec<Cut>, here: &mut Point) -> Vec<Cut> {
-    cuts.sort_by_key(|cut| cut.placed);
-    let groups: Vec<Vec<Cut>> =
-        cuts.chunk_by(|a, b| a.placed == b.placed).map(|lines| joined_up(lines.to_vec())).collect();
-    let stops: Vec<Stop> = groups.iter().map(|lines| Stop::open(begins(lines), ends(lines))).collect();
-    let visits = travel::shorten(*here, &stops, travel::nearest_next(*here, &stops));
-    let mut groups: Vec<Option<Vec<Cut>>> = groups.into_iter().map(Some).collect();
-    let ordered: Vec<Cut> = visits
-        .iter()
-        .filter_map(|visit| {
-            let lines = groups[visit.stop].take()?;
-            Some(if visit.gate == 0 { lines } else { backwards(lines) })
-        })
-        .flatten()
-        .collect();
-    *here = ordered.last().map_or(*here, end_of);
-    ordered
-}
-
-/// The lines of one piece, each begun near where the one before ended.
-fn joined_up(lines: Vec<Cut>) -> Vec<Cut> {
-    let Some(first) = lines.first() else { return lines };
-    let stops: Vec<Stop> = lines.iter().map(|l| Stop::open(begin_of(l), end_of(l))).collect();
-    let visits = travel::nearest_next(begin_of(first), &stops);
-    take_in_turn(lines, &visits, |line, gate| if gate == 0 { line } else { run_backwards(line) })
-}
-
-fn backwards(lines: Vec<Cut>) -> Vec<Cut> {
-    lines.into_iter().rev().map(run_backwards).collect()
-}
-
-/// The cuts through, under the rules of what may not fall before it is done with.
-fn through_cuts(cuts: Vec<Cut>, here: Point) -> Vec<Cut> {
-    let before = later_cuts(&cuts);
+pub(super) fn in_order(cuts: Vec<Cut>, heat: Heat) -> Vec<Cut> {
     let beginnings: Vec<Vec<usize>> = cuts.iter().map(beginnings).collect();
+    let later = later_cuts(&cuts);
+    let near = Near::new(&cuts, heat.apart_mm.max(heat.thin_mm));
+    let ranks = ranks(&cuts, &later, &near, heat.thin_mm);
     let stop = |i: usize| {
         let points: Vec<Point> = beginnings[i].iter().map(|&v| vertex(&cuts[i], v)).collect();
-        Stop::closed(&points, before[i])
+        let stop = match &cuts[i].path {
+            Path::Closed(_) => Stop::closed(&points),
+            Path::Open(_) => Stop::open(begin_of(&cuts[i]), end_of(&cuts[i])),
+        };
+        Stop { before: later[i], rank: ranks[i], apart: near.within(i, heat.apart_mm), ..stop }
     };
     let stops: Vec<Stop> = (0..cuts.len()).map(stop).collect();
-    let by_nearest = travel::shorten(here, &stops, travel::nearest_next(here, &stops));
-    let by_piece = travel::shorten(here, &stops, piece_by_piece(&cuts, here, &stops));
-    let way = |visits: &[Visit]| travel::way_length(here, &stops, visits);
-    let shorter = if way(&by_piece) < way(&by_nearest) { by_piece } else { by_nearest };
-    take_with_index(cuts, &shorter, |i, cut, gate| begun_at(cut, beginnings[i][gate]))
+    let start = Point::ORIGIN;
+    let by_nearest = travel::shorten(start, &stops, heat.apart_mm, travel::nearest_next(start, &stops));
+    let mut cuts: Vec<Option<Cut>> = cuts.into_iter().map(Some).collect();
+    let done = |visit: &Visit| {
+        let cut = cuts[visit.stop].take()?;
+        Some(match cut.path {
+            Path::Closed(_) => begun_at(cut, beginnings[visit.stop][visit.gate]),
+            Path::Open(_) if visit.gate == 1 => run_backwards(cut),
+            Path::Open(_) => cut,
+        })
+    };
+    by_nearest.iter().filter_map(done).collect()
 }
 
-/// A way to begin with: piece after piece by short travel, the holes of each, then its outline.
-fn piece_by_piece(cuts: &[Cut], here: Point, stops: &[Stop]) -> Vec<Visit> {
-    let mut pieces: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-    for (i, cut) in cuts.iter().enumerate() {
-        pieces.entry(cut.placed).or_default().push(i);
-    }
-    let pieces: Vec<Vec<usize>> = pieces.into_values().collect();
-    let mut piece_of = vec![0; cuts.len()];
-    for (piece, of) in pieces.iter().enumerate() {
-        for &cut in of {
-            piece_of[cut] = piece;
+/// Marks, scores, cuts through, and last the cuts that leave thin bridges; what must come later than another is never of
+/// a lower rank.
+fn ranks(cuts: &[Cut], later: &[Option<usize>], near: &Near, thin_mm: f64) -> Vec<u8> {
+    let rank = |i: usize| match cuts[i].operation {
+        Operation::Mark => 0,
+        Operation::Score => 1,
+        Operation::CutInside | Operation::CutOutside if near.within(i, thin_mm).is_empty() => 2,
+        Operation::CutInside | Operation::CutOutside => 3,
+    };
+    let mut ranks: Vec<u8> = (0..cuts.len()).map(rank).collect();
+    for i in 0..cuts.len() {
+        let (rank, mut next) = (ranks[i], later[i]);
+        while let Some(after) = next.filter(|&after| ranks[after] < rank) {
+            ranks[after] = rank;
+            next = later[after];
         }
     }
-    let whole = |of: &Vec<usize>| {
-        let outer = of.iter().rev().find(|&&i| cuts[i].operation == Operation::CutOutside).unwrap_or(&of[0]);
-        // The hole that it lies in belongs to the piece that has to come later.
-        let before =
-            stops[*outer].before.map(|hole| piece_of[hole]).filter(|&later| later != piece_of[*outer]);
-        Stop { gates: stops[*outer].gates.clone(), before }
-    };
-    let wholes: Vec<Stop> = pieces.iter().map(whole).collect();
-    let tour = travel::shorten(here, &wholes, travel::nearest_next(here, &wholes));
-    let mut at = here;
-    tour.iter().flat_map(|visit| one_piece(&pieces[visit.stop], stops, &mut at)).collect()
-}
-
-/// The cuts of one piece, the nearest next.
-fn one_piece(cuts: &[usize], stops: &[Stop], at: &mut Point) -> Vec<Visit> {
-    let within = |i: &usize| Stop {
-        gates: stops[*i].gates.clone(),
-        before: stops[*i].before.and_then(|later| cuts.iter().position(|&c| c == later)),
-    };
-    let own: Vec<Stop> = cuts.iter().map(within).collect();
-    let visits = travel::nearest_next(*at, &own);
-    *at = visits.last().map_or(*at, |last| own[last.stop].gates[last.gate].leave);
-    visits.into_iter().map(|v| Visit { stop: cuts[v.stop], gate: v.gate }).collect()
-}
-
-fn take_in_turn(cuts: Vec<Cut>, visits: &[Visit], run: impl Fn(Cut, usize) -> Cut) -> Vec<Cut> {
-    take_with_index(cuts, visits, |_, cut, gate| run(cut, gate))
-}
-
-fn take_with_index(cuts: Vec<Cut>, visits: &[Visit], run: impl Fn(usize, Cut, usize) -> Cut) -> Vec<Cut> {
-    let mut cuts: Vec<Option<Cut>> = cuts.into_iter().map(Some).collect();
-    let mut turn = |visit: &Visit| cuts[visit.stop].take().map(|cut| run(visit.stop, cut, visit.gate));
-    visits.iter().filter_map(&mut turn).collect()
+    ranks
 }
 
 /// For each cut the one that has to come later: for a hole its own outline, for an outline the smallest hole of another
@@ -190,7 +146,7 @@ fn area(cut: &Cut) -> f64 {
 
 /// Vertices at which a closed path may begin: outside its tabs, spread around it.
 fn beginnings(cut: &Cut) -> Vec<usize> {
-    let Path::Closed(outline) = &cut.path else { return vec![0] };
+    let Path::Closed(outline) = &cut.path else { return Vec::new() };
     let count = outline.vertices().len();
     let free: Vec<usize> = if cut.tabs.is_empty() {
         (0..count).collect()
@@ -256,12 +212,4 @@ pub(super) fn end_of(cut: &Cut) -> Point {
         Path::Closed(outline) => outline.vertices()[0].at,
         Path::Open(chain) => chain.vertices()[chain.vertices().len() - 1].at,
     }
-}
-
-fn begins(lines: &[Cut]) -> Point {
-    lines.first().map_or(Point::ORIGIN, begin_of)
-}
-
-fn ends(lines: &[Cut]) -> Point {
-    lines.last().map_or(Point::ORIGIN, end_of)
 }

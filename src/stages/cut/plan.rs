@@ -223,7 +223,7 @@ struct Planner<'a> {
 impl Planner<'_> {
     fn sheet(&self, sheet: &Sheet, means: &Means) -> (SheetCuts, Fate) {
         let (cuts, fate) = self.cuts(sheet, means);
-        let cuts = order::in_order(cuts);
+        let cuts = order::in_order(cuts, order::Heat::NONE);
         let name = |placed: usize| self.part_of(sheet, placed).map(|p| p.id.clone()).unwrap_or_default();
         let mut moves = moves::moves(&cuts, means, sheet.thickness_mm, name);
         let time_s = time::seconds(&moves, &self.shop.machine);

@@ -11,7 +11,7 @@ const CELL: (f64, f64) = (140.0, 60.0);
 const ROW: usize = 50;
 
 /// The drawing's text.
-pub(super) fn dxf(parts: usize) -> String {
+pub(crate) fn dxf(parts: usize) -> String {
     let (mut blocks, mut entities) = (String::new(), String::new());
     for i in 0..parts {
         let at = ((i % ROW) as f64 * CELL.0, (i / ROW) as f64 * CELL.1);

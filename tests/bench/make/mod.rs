@@ -1,7 +1,7 @@
 //! Making: the whole command on the Fenwren beside the plain way, and how the time grows with the number of parts.
 
 mod growth;
-mod kit;
+pub(super) mod kit;
 mod side_by_side;
 
 /// Prints both tables.
