@@ -8,6 +8,7 @@ use super::proof::ProofRow;
 use crate::files;
 use crate::problem::{Problem, Problems};
 use crate::stages::Kit;
+use crate::stages::cut::Steps;
 use crate::stages::part::Part;
 use crate::stages::proof::FileProof;
 
@@ -63,7 +64,30 @@ struct SheetRow<'a> {
     cut_length_mm: f64,
     travel_length_mm: f64,
     time_s: f64,
+    steps_s: StepsRow,
     files: Vec<&'a str>,
+}
+
+/// Seconds on the machine, by what is done.
+#[derive(Debug, Serialize)]
+struct StepsRow {
+    marks: f64,
+    scores: f64,
+    holes: f64,
+    outlines: f64,
+    travel: f64,
+}
+
+impl StepsRow {
+    fn new(steps: Steps) -> Self {
+        Self {
+            marks: tidy(steps.marks),
+            scores: tidy(steps.scores),
+            holes: tidy(steps.holes),
+            outlines: tidy(steps.outlines),
+            travel: tidy(steps.travel),
+        }
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -173,6 +197,7 @@ fn sheet_rows(kit: &Kit) -> Vec<SheetRow<'_>> {
                 cut_length_mm: cuts.map_or(0.0, |c| tidy(c.cut_length_mm)),
                 travel_length_mm: cuts.map_or(0.0, |c| tidy(c.travel_length_mm)),
                 time_s: cuts.map_or(0.0, |c| tidy(c.time_s)),
+                steps_s: StepsRow::new(cuts.map_or_else(Steps::default, |c| c.steps_s)),
                 files: kit
                     .files
                     .iter()

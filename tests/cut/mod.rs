@@ -2,6 +2,7 @@
 
 mod support;
 mod craft;
+mod heat;
 mod kerf;
 mod marks;
 mod means;

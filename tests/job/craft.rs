@@ -51,3 +51,9 @@ fn an_unknown_wood_names_the_nearest() {
     assert_eq!((problem.code, line, column), ("unknown-wood", 4, 5));
     assert_eq!(problem.hint, "did you mean 'light-ply'?");
 }
+
+#[test]
+fn a_beam_s_craft_is_read_in_the_job_s_unit() {
+    let laser = job("units: inch\ncutting:\n  apart: 0.5\n  bridge: 3\n").cutting.laser;
+    assert_eq!((laser.apart_mm, laser.bridge_kerfs), (Some(12.7), Some(3.0)));
+}

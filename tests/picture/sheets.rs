@@ -3,7 +3,7 @@
 use grainwise::geometry::{Chain, Outline, Placement, Point, Region, Vec2, Vertex};
 use grainwise::problem::Problem;
 use grainwise::shop::LaserSetting;
-use grainwise::stages::cut::{Cut, Operation, Path, Settings, SheetCuts, Tab};
+use grainwise::stages::cut::{Cut, Operation, Path, Settings, SheetCuts, Steps, Tab};
 use grainwise::stages::job::{Cutting, TabWish};
 use grainwise::stages::part::Part;
 use grainwise::stages::picture::{NoPng, Scene, png, svg};
@@ -81,6 +81,7 @@ pub(super) fn sheet() -> (Vec<Part>, Vec<SheetCuts>) {
         cut_length_mm: 200.0,
         travel_length_mm: 60.0,
         time_s: 75.0,
+        steps_s: Steps::default(),
     };
     (parts, vec![cuts])
 }

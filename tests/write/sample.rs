@@ -9,7 +9,7 @@ use grainwise::problem::Problems;
 use grainwise::shop::{
     Cutter, DrawingFormat, LaserSetting, LayerStyle, Layers, Machine, Post, RouterSetting, Tool,
 };
-use grainwise::stages::cut::{Cut, Move, Operation, Path, Settings, SheetCuts, Tab};
+use grainwise::stages::cut::{Cut, Move, Operation, Path, Settings, SheetCuts, Steps, Tab};
 use grainwise::stages::job::{Cutting, Job, LayerRules, PartRule, TabWish};
 use grainwise::stages::part::Part;
 use grainwise::stages::sheet::{Placed, Sheet};
@@ -139,6 +139,7 @@ pub(crate) fn sheet(number: usize, placed: Vec<Placed>, settings: Settings) -> S
         cut_length_mm: 812.5,
         travel_length_mm: 99.0,
         time_s: 125.4,
+        steps_s: Steps::default(),
     }
 }
 

@@ -53,6 +53,12 @@ pub fn plan(
     plan::plan(layout, parts, job, shop, watch, problems)
 }
 
+/// How long a machine takes for these moves, from the sheet's origin: speeds within its acceleration.
+#[must_use]
+pub fn steps(moves: &[Move], machine: &crate::shop::Machine) -> Steps {
+    time::steps(moves, machine)
+}
+
 /// A length for a message: at most three decimals, none that are nothing.
 pub(crate) fn millimetres(value: f64) -> String {
     let text = format!("{value:.3}");
@@ -78,6 +84,43 @@ pub struct SheetCuts {
     pub travel_length_mm: f64,
     /// Time on the machine, s.
     pub time_s: f64,
+    /// The same by what is done.
+    pub steps_s: Steps,
+}
+
+/// Time on the machine, s, by what is done.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Steps {
+    /// Drawing marks.
+    pub marks: f64,
+    /// Scoring.
+    pub scores: f64,
+    /// Cutting through around holes.
+    pub holes: f64,
+    /// Cutting through around parts.
+    pub outlines: f64,
+    /// With the beam off or the cutter lifted.
+    pub travel: f64,
+}
+
+impl Steps {
+    /// All of it.
+    #[must_use]
+    pub fn total(&self) -> f64 {
+        self.marks + self.scores + self.holes + self.outlines + self.travel
+    }
+
+    /// More of one operation, or of travel.
+    fn add(&mut self, operation: Option<Operation>, seconds: f64) {
+        let sum = match operation {
+            Some(Operation::Mark) => &mut self.marks,
+            Some(Operation::Score) => &mut self.scores,
+            Some(Operation::CutInside) => &mut self.holes,
+            Some(Operation::CutOutside) => &mut self.outlines,
+            None => &mut self.travel,
+        };
+        *sum += seconds;
+    }
 }
 
 /// How a sheet is cut.

@@ -27,9 +27,10 @@ impl Near {
         Self { near }
     }
 
-    /// The cuts nearer than `limit_mm` to this one, rising.
-    pub(super) fn within(&self, cut: usize, limit_mm: f64) -> Vec<usize> {
-        self.near[cut].iter().filter(|(_, distance)| *distance < limit_mm).map(|one| one.0).collect()
+    /// The cuts nearer to this one than one of the two wants it, rising; `limit_mm` is what each wants.
+    pub(super) fn within(&self, cut: usize, limit_mm: impl Fn(usize) -> f64) -> Vec<usize> {
+        let nearer = |&&(other, distance): &&(usize, f64)| distance < limit_mm(cut).max(limit_mm(other));
+        self.near[cut].iter().filter(nearer).map(|one| one.0).collect()
     }
 }
 

@@ -8,6 +8,7 @@ use static_aabb2d_index::{StaticAABB2DIndex, StaticAABB2DIndexBuilder};
 
 use crate::geometry::{Outline, Point};
 
+use super::means::Means;
 use super::near::Near;
 use super::track::Track;
 use super::travel::{self, Stop, Visit};
@@ -26,27 +27,37 @@ pub(super) struct Heat {
 }
 
 impl Heat {
-    /// None to speak of: a cutter's.
-    pub(super) const NONE: Self = Self { apart_mm: 0.0, thin_mm: 0.0 };
+    /// That of a beam; a cutter's is none to speak of.
+    pub(super) fn of(means: &Means) -> Self {
+        if means.is_router() {
+            return Self { apart_mm: 0.0, thin_mm: 0.0 };
+        }
+        Self { apart_mm: means.laser.apart_mm, thin_mm: means.laser.bridge_kerfs * means.kerf_mm }
+    }
 }
 
-/// Puts the cuts of a sheet in order, each closed path begun and each open one run so that travel is short.
-pub(super) fn in_order(cuts: Vec<Cut>, heat: Heat) -> Vec<Cut> {
+/// Puts the cuts of a sheet in order, each closed path begun and each open one run so that travel is short; `heat` is
+/// that of each piece.
+pub(super) fn in_order(cuts: Vec<Cut>, heat: impl Fn(usize) -> Heat) -> Vec<Cut> {
+    let heats: Vec<Heat> = cuts.iter().map(|cut| heat(cut.placed)).collect();
+    let most = |of: fn(&Heat) -> f64| heats.iter().map(of).fold(0.0, f64::max);
+    let apart_mm = most(|heat| heat.apart_mm);
     let beginnings: Vec<Vec<usize>> = cuts.iter().map(beginnings).collect();
     let later = later_cuts(&cuts);
-    let near = Near::new(&cuts, heat.apart_mm.max(heat.thin_mm));
-    let ranks = ranks(&cuts, &later, &near, heat.thin_mm);
+    let near = Near::new(&cuts, apart_mm.max(most(|heat| heat.thin_mm)));
+    let thin = |i: usize| !near.within(i, |c| heats[c].thin_mm).is_empty();
+    let ranks = ranks(&cuts, &later, thin);
     let stop = |i: usize| {
         let points: Vec<Point> = beginnings[i].iter().map(|&v| vertex(&cuts[i], v)).collect();
         let stop = match &cuts[i].path {
             Path::Closed(_) => Stop::closed(&points),
             Path::Open(_) => Stop::open(begin_of(&cuts[i]), end_of(&cuts[i])),
         };
-        Stop { before: later[i], rank: ranks[i], apart: near.within(i, heat.apart_mm), ..stop }
+        Stop { before: later[i], rank: ranks[i], apart: near.within(i, |c| heats[c].apart_mm), ..stop }
     };
     let stops: Vec<Stop> = (0..cuts.len()).map(stop).collect();
     let start = Point::ORIGIN;
-    let by_nearest = travel::shorten(start, &stops, heat.apart_mm, travel::nearest_next(start, &stops));
+    let visits = travel::shorten(start, &stops, apart_mm, travel::nearest_next(start, &stops));
     let mut cuts: Vec<Option<Cut>> = cuts.into_iter().map(Some).collect();
     let done = |visit: &Visit| {
         let cut = cuts[visit.stop].take()?;
@@ -56,17 +67,16 @@ pub(super) fn in_order(cuts: Vec<Cut>, heat: Heat) -> Vec<Cut> {
             Path::Open(_) => cut,
         })
     };
-    by_nearest.iter().filter_map(done).collect()
+    visits.iter().filter_map(done).collect()
 }
 
 /// Marks, scores, cuts through, and last the cuts that leave thin bridges; what must come later than another is never of
 /// a lower rank.
-fn ranks(cuts: &[Cut], later: &[Option<usize>], near: &Near, thin_mm: f64) -> Vec<u8> {
+fn ranks(cuts: &[Cut], later: &[Option<usize>], thin: impl Fn(usize) -> bool) -> Vec<u8> {
     let rank = |i: usize| match cuts[i].operation {
         Operation::Mark => 0,
         Operation::Score => 1,
-        Operation::CutInside | Operation::CutOutside if near.within(i, thin_mm).is_empty() => 2,
-        Operation::CutInside | Operation::CutOutside => 3,
+        Operation::CutInside | Operation::CutOutside => 2 + u8::from(thin(i)),
     };
     let mut ranks: Vec<u8> = (0..cuts.len()).map(rank).collect();
     for i in 0..cuts.len() {

@@ -223,10 +223,13 @@ struct Planner<'a> {
 impl Planner<'_> {
     fn sheet(&self, sheet: &Sheet, means: &Means) -> (SheetCuts, Fate) {
         let (cuts, fate) = self.cuts(sheet, means);
-        let cuts = order::in_order(cuts, order::Heat::NONE);
+        let heat = |placed: usize| {
+            order::Heat::of(&self.part_of(sheet, placed).map_or(*means, |part| means.of_part(part)))
+        };
+        let cuts = order::in_order(cuts, heat);
         let name = |placed: usize| self.part_of(sheet, placed).map(|p| p.id.clone()).unwrap_or_default();
         let mut moves = moves::moves(&cuts, means, sheet.thickness_mm, name);
-        let time_s = time::seconds(&moves, &self.shop.machine);
+        let steps_s = time::steps(&moves, &self.shop.machine);
         if self.job.post.is_none() && self.shop.machine.post.is_none() {
             moves = Vec::new();
         }
@@ -236,7 +239,8 @@ impl Planner<'_> {
             settings: means.settings,
             cut_length_mm: cuts.iter().map(|c| Track::of_path(&c.path).length()).sum(),
             travel_length_mm: travel_length(&cuts),
-            time_s,
+            time_s: steps_s.total(),
+            steps_s,
             cuts,
             moves,
         };

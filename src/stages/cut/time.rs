@@ -2,12 +2,13 @@
 //!
 //! Between two stops each straight or arc is run up, held and run down at constant acceleration. Where the direction
 //! changes, the speed falls to what the machine can turn within a hundredth of a second; on an arc it stays below what
-//! holds it on its radius.
+//! holds it on its radius. What is run with the beam off or the cutter lifted counts as travel, all else to the
+//! operation under way.
 
 use crate::geometry::{Point, Segment, Vec2, trig};
 use crate::shop::Machine;
 
-use super::Move;
+use super::{Move, Operation, Steps};
 
 /// A machine takes up a change of velocity within about this time without a stop, s (common practice, no source).
 const GIVE_S: f64 = 0.01;
@@ -23,20 +24,29 @@ struct Leg {
     ends: Vec2,
 }
 
-/// Time of the moves in seconds, from the sheet's origin.
-pub(super) fn seconds(moves: &[Move], machine: &Machine) -> f64 {
+/// Time of the moves, from the sheet's origin.
+pub(super) fn steps(moves: &[Move], machine: &Machine) -> Steps {
     let accelerates = machine.acceleration_mm_s2.max(SLOWEST_MM_S);
-    let mut clock = Clock { accelerates, seconds: 0.0, legs: Vec::new(), at: Point::ORIGIN, z: 0.0 };
+    let mut clock = Clock {
+        accelerates,
+        steps: Steps::default(),
+        doing: None,
+        legs: Vec::new(),
+        at: Point::ORIGIN,
+        z: 0.0,
+    };
     for step in moves {
         clock.step(step, machine.rapid_mm_min);
     }
     clock.stop();
-    clock.seconds
+    clock.steps
 }
 
 struct Clock {
     accelerates: f64,
-    seconds: f64,
+    steps: Steps,
+    /// The operation under way; none while travelling.
+    doing: Option<Operation>,
     /// Legs since the machine last stood still.
     legs: Vec<Leg>,
     at: Point,
@@ -46,15 +56,21 @@ struct Clock {
 impl Clock {
     fn step(&mut self, step: &Move, rapid: f64) {
         match *step {
-            Move::Begin { .. } | Move::Beam { .. } | Move::BeamOff => {}
+            Move::Begin { operation, .. } => {
+                self.stop();
+                self.doing = Some(operation);
+            }
+            Move::Beam { .. } | Move::BeamOff => {}
             Move::Dwell { seconds } => {
                 self.stop();
-                self.seconds += seconds;
+                self.steps.add(self.doing, seconds);
             }
             Move::Rapid { to, z } => {
                 self.stop();
                 self.leg(Segment::line(self.at, to), z, rapid);
+                let doing = self.doing.take();
                 self.stop();
+                self.doing = doing;
             }
             Move::Line { to, z, feed } => self.leg(Segment::line(self.at, to), z, feed),
             Move::Arc { to, z, centre, counter_clockwise, feed } => {
@@ -83,7 +99,7 @@ impl Clock {
         let legs = std::mem::take(&mut self.legs);
         let speeds = self.speeds(&legs);
         for (leg, pair) in legs.iter().zip(speeds.windows(2)) {
-            self.seconds += leg_seconds(leg, pair[0], pair[1], self.accelerates);
+            self.steps.add(self.doing, leg_seconds(leg, pair[0], pair[1], self.accelerates));
         }
     }
 

@@ -11,6 +11,8 @@
 //! | `leave_out` | `true` leaves out outlines that cannot be cut, with a warning for each, instead of refusing the job |
 //! | `seed` | seed of everything random |
 //! | `climb` | `true` where the cutter climbs, `false` where it cuts conventionally |
+//! | `apart` | how near to the cut before it a beam may cut without a matter |
+//! | `bridge` | cuts of a beam nearer to each other than so many kerfs come last |
 //! | `woods` | for one wood by its name, a map of these keys, but for those that hold for the whole job |
 //!
 //! A part's own `cutting` holds `tab_width` and the keys of craft. Nearer wins: a part over its wood over the job.
@@ -121,8 +123,8 @@ fn values(fields: &mut Fields, unit: Unit, reader: &mut Reader) -> Cutting {
         passes: fields.take("passes").and_then(|node| reader.whole(&node, "passes", 1..=50)),
         power: fields.take("power").and_then(|node| reader.number(&node, "power", 0.005..=1.0)),
         rpm: fields.take("rpm").and_then(|node| reader.number(&node, "rpm", 100.0..=200_000.0)),
-        router: RouterWish::take(&mut Taker::new(fields, reader)),
-        laser: LaserWish::take(&mut Taker::new(fields, reader)),
+        router: RouterWish::take(&mut Taker::job(fields, unit, reader)),
+        laser: LaserWish::take(&mut Taker::job(fields, unit, reader)),
         ..Cutting::default()
     }
 }

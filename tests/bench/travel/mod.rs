@@ -1,5 +1,7 @@
-//! Travel beside the best known: sheets of 30 to 300 cuts, and `best.py` on the same stops.
+//! Travel beside the best known: sheets of 30 to 300 cuts, and `best.py` on the same stops; and what it costs to keep
+//! neighbours apart.
 
+mod heat;
 mod stops;
 
 use std::io::Write as _;
@@ -8,7 +10,7 @@ use std::process::{Command, Stdio};
 use std::time::Instant;
 
 use grainwise::problem::Problems;
-use grainwise::shop::Shop;
+use grainwise::shop::{LaserWish, Shop};
 use grainwise::stages::cut::SheetCuts;
 use grainwise::stages::job::{self, Job, PartRule, Stock};
 use grainwise::stages::{Unwatched, cut, drawing, part, sheet};
@@ -32,13 +34,8 @@ const CUTS: std::ops::RangeInclusive<usize> = 30..=320;
 /// Prints the table.
 pub(super) fn run() {
     let mut sheets = Vec::new();
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     for name in ["laser", "router"] {
-        let file = root.join(format!("samples/fenwren/{name}.yaml"));
-        let mut problems = Problems::new();
-        let text = std::fs::read_to_string(&file).unwrap();
-        let job = job::parse(&text, name, file.parent().unwrap(), &mut problems).unwrap();
-        for cuts in planned(&job) {
+        for cuts in planned(&fenwren(name, 0.0)) {
             sheets.push((format!("Fenwren, {name}, sheet {}", cuts.sheet.number), cuts));
         }
     }
@@ -50,7 +47,17 @@ pub(super) fn run() {
         }
     }
     sheets.retain(|(_, cuts)| CUTS.contains(&cuts.cuts.len()));
+    heat::run();
     compare(&sheets);
+}
+
+/// A job of the Fenwren, with neighbours kept apart so far; thin bridges are cut as they come.
+fn fenwren(name: &str, apart_mm: f64) -> Job {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("samples/fenwren/{name}.yaml"));
+    let text = std::fs::read_to_string(&file).unwrap();
+    let mut job = job::parse(&text, name, file.parent().unwrap(), &mut Problems::new()).unwrap();
+    job.cutting.laser = LaserWish { apart_mm: Some(apart_mm), bridge_kerfs: Some(0.0) };
+    job
 }
 
 fn planned(job: &Job) -> Vec<SheetCuts> {
@@ -70,6 +77,7 @@ fn planned(job: &Job) -> Vec<SheetCuts> {
 fn kit_job(folder: &Path, marked: bool) -> Job {
     let mut job = Job::of_drawings(vec!["kit.dxf".to_owned()]);
     folder.clone_into(&mut job.folder);
+    job.cutting.laser = LaserWish { apart_mm: Some(0.0), bridge_kerfs: Some(0.0) };
     "makerspace-laser".clone_into(&mut job.machine);
     let (wood, thickness_mm) = ("balsa-medium".to_owned(), 2.0);
     job.default_part = PartRule {

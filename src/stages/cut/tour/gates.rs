@@ -1,0 +1,103 @@
+//! By which gates stops are entered and left, and whose gates are near.
+
+use crate::geometry::Point;
+
+use super::super::nearby::Nearby;
+use super::super::travel::{Gate, Stop};
+use super::{GAIN_MM, Seat, Tour};
+
+/// So many neighbours of each stop are tried.
+const NEIGHBOURS: usize = 8;
+
+/// So many gates of others near each gate are looked at to find them.
+const NEAREST: usize = 12;
+
+impl Tour<'_> {
+    /// The steps to these places are new: the stops at both ends take the gates that suit, and are tried again.
+    pub(super) fn look_again(&mut self, places: &[usize]) {
+        for &place in places {
+            for i in place.saturating_sub(1)..(place + 1).min(self.visits.len()) {
+                self.suit(i);
+                self.wait(self.visits[i].stop);
+            }
+        }
+    }
+
+    /// The visit at `place` takes its best gate.
+    fn suit(&mut self, place: usize) {
+        let old = self.visits[place];
+        let best = self.best(old.stop, self.seat_before(place), self.visits.get(place + 1));
+        if best.gate != old.gate {
+            let way = |tour: &Self| tour.step(place) + tour.step(place + 1);
+            let before = way(self);
+            self.visits[place] = best;
+            let gained = before - way(self);
+            if gained > GAIN_MM {
+                self.gained += gained;
+                self.note(place..place + 1);
+            } else {
+                self.visits[place] = old;
+            }
+        }
+    }
+
+    /// The stop by the gate that is best between two visits.
+    pub(super) fn best(&self, stop: usize, from: Option<&Seat>, to: Option<&Seat>) -> Seat {
+        let from = from.map_or(self.start, |v| v.leave);
+        let to = to.map(|v| v.enter);
+        let cost = |g: &Gate| from.distance(g.enter) + to.map_or(0.0, |to| g.leave.distance(to));
+        let gates = self.stops[stop].gates.iter().map(cost).enumerate();
+        let gate = gates.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(0, |(i, _)| i);
+        self.seat(stop, gate)
+    }
+
+    /// All gates at once, the best for this order: for each gate of each stop the shortest way that leads there.
+    pub(in super::super) fn choose_gates(&mut self) {
+        let mut reached = vec![(0.0, self.start)];
+        let mut came: Vec<Vec<usize>> = Vec::with_capacity(self.visits.len());
+        for visit in &self.visits {
+            let way = |gate: &Gate| {
+                let ways = reached.iter().map(|(sum, from)| sum + from.distance(gate.enter)).enumerate();
+                let (from, sum) = ways.min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0));
+                (from, (sum, gate.leave))
+            };
+            let (from, sums) = self.stops[visit.stop].gates.iter().map(way).unzip();
+            came.push(from);
+            reached = sums;
+        }
+        let last = reached.iter().enumerate().min_by(|a, b| a.1.0.total_cmp(&b.1.0));
+        let mut gate = last.map_or(0, |(i, _)| i);
+        for (visit, from) in self.visits.iter_mut().zip(&came).rev() {
+            *visit = Seat::new(self.stops, visit.stop, gate);
+            gate = from[gate];
+        }
+    }
+}
+
+/// For each stop those with the nearest gates.
+pub(super) fn neighbours(stops: &[Stop]) -> Vec<Vec<(f64, usize)>> {
+    let gates = || stops.iter().enumerate().flat_map(|(i, s)| s.gates.iter().map(move |g| (i, g.enter)));
+    let points: Vec<Point> = gates().map(|g| g.1).collect();
+    let owners: Vec<usize> = gates().map(|g| g.0).collect();
+    let mut tree = Nearby::new(&points);
+    (0..points.len()).for_each(|p| tree.set(p, true));
+    let mut first = 0;
+    let mut all = Vec::with_capacity(stops.len());
+    for stop in stops {
+        let own = first..first + stop.gates.len();
+        first = own.end;
+        own.clone().for_each(|p| tree.set(p, false));
+        let near = |p: usize| {
+            let found = tree.nearest(points[p], NEAREST).into_iter();
+            found.map(|q| (points[p].distance(points[q]), owners[q])).collect::<Vec<_>>()
+        };
+        let mut near: Vec<(f64, usize)> = own.clone().flat_map(near).collect();
+        near.sort_by(|a, b| (a.1.cmp(&b.1)).then(a.0.total_cmp(&b.0)));
+        near.dedup_by_key(|found| found.1);
+        near.sort_by(|a, b| (a.0.total_cmp(&b.0)).then(a.1.cmp(&b.1)));
+        near.truncate(NEIGHBOURS);
+        all.push(near);
+        own.for_each(|p| tree.set(p, true));
+    }
+    all
+}
