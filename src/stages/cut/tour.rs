@@ -41,7 +41,7 @@ pub(super) struct Tour<'a> {
     at: Vec<usize>,
     /// The stops that have to come earlier than each.
     earlier: Vec<Vec<usize>>,
-    /// For each stop those with the nearest gates, and how near they are, the nearest first.
+    /// For each stop those with the nearest gates, and how dear it is at least to go there, the least first.
     neighbours: Vec<Vec<(f64, usize)>>,
     /// Stops around which something changed, to be tried again.
     waiting: VecDeque<usize>,
@@ -70,7 +70,7 @@ impl<'a> Tour<'a> {
             visits: visits.iter().map(|v| Seat::new(stops, v.stop, v.gate)).collect(),
             at,
             earlier,
-            neighbours: gates::neighbours(stops),
+            neighbours: gates::neighbours(stops, apart_mm),
             waiting: VecDeque::new(),
             waits: vec![false; stops.len()],
             gained: 0.0,

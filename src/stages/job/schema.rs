@@ -67,10 +67,11 @@ fn sheets() -> Value {
 fn cutting_value(key: &str) -> Value {
     match key {
         "kerf" | "cutter" | "tab_width" | "spacing" | "margin" | "feed" | "pass_depth" | "join"
-        | "tolerance" => length(),
+        | "tolerance" | "apart" => length(),
         "tabs" => whole_number(0, 200),
         "passes" => whole_number(1, 50),
         "power" => number(0.005, 1.0),
+        "bridge" => number(0.0, 50.0),
         "rpm" => number(100.0, 200_000.0),
         "leave_out" | "climb" => json!({"type": "boolean"}),
         "woods" => {

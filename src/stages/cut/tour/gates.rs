@@ -12,6 +12,9 @@ const NEIGHBOURS: usize = 8;
 /// So many gates of others near each gate are looked at to find them.
 const NEAREST: usize = 12;
 
+/// So many times as many for a stop that is to be kept apart from others.
+const BEYOND: usize = 4;
+
 impl Tour<'_> {
     /// The steps to these places are new: the stops at both ends take the gates that suit, and are tried again.
     pub(super) fn look_again(&mut self, places: &[usize]) {
@@ -74,8 +77,8 @@ impl Tour<'_> {
     }
 }
 
-/// For each stop those with the nearest gates.
-pub(super) fn neighbours(stops: &[Stop]) -> Vec<Vec<(f64, usize)>> {
+/// For each stop those with the nearest gates, and how dear it is at least to go there, mm.
+pub(super) fn neighbours(stops: &[Stop], apart_mm: f64) -> Vec<Vec<(f64, usize)>> {
     let gates = || stops.iter().enumerate().flat_map(|(i, s)| s.gates.iter().map(move |g| (i, g.enter)));
     let points: Vec<Point> = gates().map(|g| g.1).collect();
     let owners: Vec<usize> = gates().map(|g| g.0).collect();
@@ -87,9 +90,12 @@ pub(super) fn neighbours(stops: &[Stop]) -> Vec<Vec<(f64, usize)>> {
         let own = first..first + stop.gates.len();
         first = own.end;
         own.clone().for_each(|p| tree.set(p, false));
+        // Those to be kept apart from are the nearest: others are looked for beyond them.
+        let count = NEAREST * if stop.apart.is_empty() { 1 } else { BEYOND };
+        let dear = |owner: usize| if stop.apart.binary_search(&owner).is_ok() { apart_mm } else { 0.0 };
         let near = |p: usize| {
-            let found = tree.nearest(points[p], NEAREST).into_iter();
-            found.map(|q| (points[p].distance(points[q]), owners[q])).collect::<Vec<_>>()
+            let found = tree.nearest(points[p], count).into_iter();
+            found.map(|q| (points[p].distance(points[q]) + dear(owners[q]), owners[q])).collect::<Vec<_>>()
         };
         let mut near: Vec<(f64, usize)> = own.clone().flat_map(near).collect();
         near.sort_by(|a, b| (a.1.cmp(&b.1)).then(a.0.total_cmp(&b.0)));
