@@ -4,13 +4,13 @@
 use super::Tour;
 
 /// Stretches of up to so many stops change places when the way is shaken anywhere.
-const SHAKEN: usize = 30;
+const SHAKEN: usize = 50;
 
 /// Stops near each other are so far apart in the order at most when the way is shaken between them.
 const FAR: usize = 1000;
 
 /// One shake of so many is anywhere on the way, the others are between stops near each other.
-const ANYWHERE: usize = 3;
+const ANYWHERE: usize = 2;
 
 /// Where the dice begin: any number, the same always.
 const SEED: u64 = 0x5EED;
