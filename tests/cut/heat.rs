@@ -35,9 +35,9 @@ fn neighbours_follow_each_other_where_heat_is_no_matter() {
 }
 
 #[test]
-fn neighbours_are_kept_apart_where_it_is() {
-    let sheet = cut_with(&grid(8, 6), 30.0, 0.0);
-    assert!(follow(&sheet, 5.0) < 8, "{}", follow(&sheet, 5.0));
+fn fewer_neighbours_follow_each_other_where_it_is() {
+    let with = |apart| follow(&cut_with(&grid(8, 6), apart, 0.0), 5.0);
+    assert!(with(5.0) < with(0.0), "{} of {}", with(5.0), with(0.0));
 }
 
 #[test]

@@ -23,7 +23,9 @@ impl Near {
                 near[b].push((a, distance));
             }
         }
-        near.iter_mut().for_each(|list: &mut Vec<(usize, f64)>| list.sort_by_key(|one| one.0));
+        for list in &mut near {
+            list.sort_by_key(|one: &(usize, f64)| one.0);
+        }
         Self { near }
     }
 

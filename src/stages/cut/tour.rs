@@ -15,6 +15,9 @@ use super::travel::{Gate, Stop, Visit};
 /// A gain smaller than this, in millimetres, is rounding.
 const GAIN_MM: f64 = 1e-6;
 
+/// No place at all.
+const NOWHERE: Range<usize> = Range { start: usize::MAX, end: 0 };
+
 /// A visit with its gate's ends at hand.
 #[derive(Clone, Copy)]
 struct Seat {
@@ -74,7 +77,7 @@ impl<'a> Tour<'a> {
             waiting: VecDeque::new(),
             waits: vec![false; stops.len()],
             gained: 0.0,
-            changed: usize::MAX..0,
+            changed: NOWHERE,
             tries: 0,
         }
     }

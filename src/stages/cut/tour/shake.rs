@@ -1,7 +1,7 @@
 //! Out of where no single change gains: stretches change places, the way around them is mended, and what is no longer
 //! than before is kept.
 
-use super::Tour;
+use super::{NOWHERE, Tour};
 
 /// Stretches of up to so many stops change places when the way is shaken anywhere.
 const SHAKEN: usize = 50;
@@ -24,7 +24,7 @@ impl Tour<'_> {
         let last = self.tries + tries;
         while self.tries < last {
             self.tries += 1;
-            (self.gained, self.changed) = (0.0, usize::MAX..0);
+            (self.gained, self.changed) = (0.0, NOWHERE);
             if !self.swap(&mut dice) {
                 continue;
             }
