@@ -81,7 +81,7 @@ fn nought(bytes: &[u8], strict: bool) -> Option<Problem> {
         return None;
     }
     let at = bytes.iter().position(|byte| *byte == 0)?;
-    let line = bytes[..at].iter().filter(|byte| **byte == b'\n').count() + 1;
+    let line = bytes[..at].split(|byte| *byte == b'\n').count();
     let message = "a byte of nought stands in the text: many programs stop reading there";
     let problem =
         if strict { Problem::error("nul-byte", message) } else { Problem::warning("nul-byte", message) };
