@@ -11,8 +11,8 @@ use super::tour::Tour;
 
 /// While the way is shaken so many changes are looked at for each stop, and so many more on every sheet, for small ones
 /// are soon done: with twice as many the way becomes about one in a hundred shorter.
-const TRIES: usize = 2000;
-const TRIES_MORE: usize = 200_000;
+const TRIES: usize = 400;
+const TRIES_MORE: usize = 10_000;
 
 /// A way to do a stop: where it is entered and where it is left.
 #[derive(Clone, Copy, Debug, PartialEq)]
