@@ -16,12 +16,38 @@ use crate::yaml::{Fields, Node, Reader};
 pub struct RouterCraft {
     /// Whether the cutter climbs: it turns clockwise and has the piece on its right. Else it cuts conventionally.
     pub climb: bool,
+    /// Steepest slope down along a path, degrees; 90 plunges.
+    pub ramp_deg: f64,
+    /// Steepest slope down round a circle, degrees.
+    pub helix_deg: f64,
+    /// Radius of the arcs by which a path is come to and left, mm; 0 for none.
+    pub lead_mm: f64,
+    /// How tabs look from the side.
+    pub tab_shape: TabShape,
+}
+
+/// How a tab looks from the side.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum TabShape {
+    /// Upright ends: the most wood, and the cutter plunges behind it.
+    Square,
+    /// Sloping ends, full height over at least half of the width.
+    #[default]
+    Ramped,
+    /// A hump, full height in the middle only: the least wood to cut and sand.
+    Round,
+}
+
+impl TabShape {
+    /// All of them, by the names that tables and jobs give them.
+    pub const ALL: [(&str, Self); 3] =
+        [("square", Self::Square), ("ramped", Self::Ramped), ("round", Self::Round)];
 }
 
 impl Default for RouterCraft {
     /// Where neither table nor job says anything.
     fn default() -> Self {
-        Self { climb: true }
+        Self { climb: true, ramp_deg: 5.0, helix_deg: 3.0, lead_mm: 1.0, tab_shape: TabShape::Ramped }
     }
 }
 
@@ -30,24 +56,48 @@ impl Default for RouterCraft {
 pub struct RouterWish {
     /// See [`RouterCraft::climb`].
     pub climb: Option<bool>,
+    /// See [`RouterCraft::ramp_deg`].
+    pub ramp_deg: Option<f64>,
+    /// See [`RouterCraft::helix_deg`].
+    pub helix_deg: Option<f64>,
+    /// See [`RouterCraft::lead_mm`].
+    pub lead_mm: Option<f64>,
+    /// See [`RouterCraft::tab_shape`].
+    pub tab_shape: Option<TabShape>,
+    /// Height of tabs as a fraction of the thickness, in place of the tab table's.
+    pub tab_height: Option<f64>,
 }
 
 impl RouterWish {
     /// Keys in a job.
-    pub const JOB_KEYS: &[&str] = &["climb"];
+    pub const JOB_KEYS: &[&str] = &["climb", "ramp", "helix", "lead", "tab_shape", "tab_height"];
 
     /// Keys in a table.
-    pub const TABLE_KEYS: &[&str] = &["climb"];
+    pub const TABLE_KEYS: &[&str] = &["climb", "ramp_deg", "helix_deg", "lead_mm", "tab_shape"];
 
     /// Takes the wishes out of a map.
     pub(crate) fn take(taker: &mut Taker) -> Self {
-        Self { climb: taker.flag("climb") }
+        Self {
+            climb: taker.flag("climb"),
+            ramp_deg: taker.number("ramp", "_deg", 0.5..=90.0),
+            helix_deg: taker.number("helix", "_deg", 0.5..=90.0),
+            lead_mm: taker.length("lead", 0.0..=20.0),
+            tab_shape: taker.choice("tab_shape", &TabShape::ALL),
+            tab_height: taker.number("tab_height", "", 0.05..=1.0),
+        }
     }
 
     /// These wishes, with `behind` where they say nothing.
     #[must_use]
     pub fn over(self, behind: Self) -> Self {
-        Self { climb: self.climb.or(behind.climb) }
+        Self {
+            climb: self.climb.or(behind.climb),
+            ramp_deg: self.ramp_deg.or(behind.ramp_deg),
+            helix_deg: self.helix_deg.or(behind.helix_deg),
+            lead_mm: self.lead_mm.or(behind.lead_mm),
+            tab_shape: self.tab_shape.or(behind.tab_shape),
+            tab_height: self.tab_height.or(behind.tab_height),
+        }
     }
 }
 
@@ -55,7 +105,13 @@ impl RouterCraft {
     /// This with what is wished in its place.
     #[must_use]
     pub fn with(self, wish: RouterWish) -> Self {
-        Self { climb: wish.climb.unwrap_or(self.climb) }
+        Self {
+            climb: wish.climb.unwrap_or(self.climb),
+            ramp_deg: wish.ramp_deg.unwrap_or(self.ramp_deg),
+            helix_deg: wish.helix_deg.unwrap_or(self.helix_deg),
+            lead_mm: wish.lead_mm.unwrap_or(self.lead_mm),
+            tab_shape: wish.tab_shape.unwrap_or(self.tab_shape),
+        }
     }
 }
 
@@ -150,6 +206,19 @@ impl<'t, 'r> Taker<'t, 'r> {
     pub(crate) fn number(&mut self, key: &str, ending: &str, range: RangeInclusive<f64>) -> Option<f64> {
         let (key, node) = self.node(key, ending)?;
         self.reader.number(&node, &key, range)
+    }
+
+    /// One of these words.
+    pub(crate) fn choice<T: Copy>(&mut self, key: &str, known: &[(&str, T)]) -> Option<T> {
+        let node = self.fields.take(key)?;
+        let place = node.place;
+        let word = self.reader.word(node, key)?;
+        let found = known.iter().find(|(name, _)| *name == word).map(|(_, value)| *value);
+        if found.is_none() {
+            let names: Vec<&str> = known.iter().map(|(name, _)| *name).collect();
+            self.reader.unknown("unknown-word", place, &format!("a {key} that is known"), &word, &names);
+        }
+        found
     }
 
     /// A length in millimetres.

@@ -16,7 +16,7 @@ pub mod shelf;
 pub mod table;
 pub mod wood;
 
-pub use craft::{LaserCraft, LaserWish, RouterCraft, RouterWish};
+pub use craft::{LaserCraft, LaserWish, RouterCraft, RouterWish, TabShape};
 pub use machine::{Cutter, DrawingFormat, LayerStyle, Layers, Machine, Tool};
 pub use post::Post;
 pub use shelf::Shelf;

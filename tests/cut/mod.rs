@@ -3,6 +3,8 @@
 mod support;
 mod craft;
 mod heat;
+mod entry;
+mod lead;
 mod kerf;
 mod marks;
 mod means;

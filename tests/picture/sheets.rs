@@ -3,7 +3,7 @@
 use grainwise::geometry::{Chain, Outline, Placement, Point, Region, Vec2, Vertex};
 use grainwise::problem::Problem;
 use grainwise::shop::LaserSetting;
-use grainwise::stages::cut::{Cut, Operation, Path, Settings, SheetCuts, Steps, Tab};
+use grainwise::stages::cut::{Cut, Lead, Operation, Path, Settings, SheetCuts, Steps, Tab};
 use grainwise::stages::job::{Cutting, TabWish};
 use grainwise::stages::part::Part;
 use grainwise::stages::picture::{NoPng, Scene, png, svg};
@@ -65,6 +65,7 @@ pub(super) fn sheet() -> (Vec<Part>, Vec<SheetCuts>) {
         placed: 0,
         path: Path::Closed(Outline::circle(Point::new(30.0, 25.0), 5.9)),
         tabs: Vec::new(),
+        lead: Lead::default(),
     };
     let outside = Cut {
         operation: Operation::CutOutside,
@@ -158,7 +159,7 @@ fn travel_leads_to_a_name_and_not_from_stroke_to_stroke() {
     let stroke = |x: f64| {
         let ends = vec![Vertex::new(x, 10.0, 0.0), Vertex::new(x, 14.0, 0.0)];
         let path = Path::Open(Chain::new(ends).unwrap());
-        Cut { operation: Operation::Mark, placed: 0, path, tabs: Vec::new() }
+        Cut { operation: Operation::Mark, placed: 0, path, tabs: Vec::new(), lead: Lead::default() }
     };
     cuts[0].cuts.splice(0..0, [stroke(41.0), stroke(43.0)]);
     let text = drawn(&parts, &cuts, &[]);

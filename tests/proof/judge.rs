@@ -25,7 +25,7 @@ pub(super) fn travelled(name: &str, machine: Option<&str>) -> (Kit, Shop) {
     (kit, shop)
 }
 
-fn judged(kit: &Kit, shop: &Shop, change: impl Fn(&mut Plan)) -> Vec<FileProof> {
+pub(super) fn judged(kit: &Kit, shop: &Shop, change: impl Fn(&mut Plan)) -> Vec<FileProof> {
     let files = kit.files.iter().filter(|file| file.sheet.is_some());
     files
         .map(|file| {
@@ -46,7 +46,7 @@ fn judged(kit: &Kit, shop: &Shop, change: impl Fn(&mut Plan)) -> Vec<FileProof> 
 }
 
 /// Codes of all that is wrong, each once.
-fn codes(files: &[FileProof]) -> Vec<&str> {
+pub(super) fn codes(files: &[FileProof]) -> Vec<&str> {
     let mut codes: Vec<&str> = files.iter().flat_map(|file| &file.problems).map(|p| p.code).collect();
     codes.sort_unstable();
     codes.dedup();

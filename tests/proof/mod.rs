@@ -6,6 +6,7 @@ mod fit;
 mod figures;
 mod independent;
 mod judge;
+mod leads;
 mod place;
 mod ngc;
 mod round_trip;

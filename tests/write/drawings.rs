@@ -4,7 +4,7 @@ use dxf::entities::EntityType;
 use grainwise::geometry::{Outline, Point, Segment};
 use grainwise::problem::Problems;
 use grainwise::shop::{DrawingFormat, Machine};
-use grainwise::stages::cut::{Cut, Operation, Path, SheetCuts, Tab};
+use grainwise::stages::cut::{Cut, Lead, Operation, Path, SheetCuts, Tab};
 use grainwise::stages::write;
 
 use super::sample;
@@ -27,7 +27,7 @@ fn kit(format: DrawingFormat) -> String {
 fn with(operation: Operation, path: Path, tabs: Vec<Tab>) -> Vec<SheetCuts> {
     let (mut sheets, _) = sample::kit(sample::LASER);
     sheets.truncate(1);
-    sheets[0].cuts = vec![Cut { operation, placed: 0, path, tabs }];
+    sheets[0].cuts = vec![Cut { operation, placed: 0, path, tabs, lead: Lead::default() }];
     sheets
 }
 

@@ -9,7 +9,7 @@ use grainwise::problem::Problems;
 use grainwise::shop::{
     Cutter, DrawingFormat, LaserSetting, LayerStyle, Layers, Machine, Post, RouterSetting, Tool,
 };
-use grainwise::stages::cut::{Cut, Move, Operation, Path, Settings, SheetCuts, Steps, Tab};
+use grainwise::stages::cut::{Cut, Lead, Move, Operation, Path, Settings, SheetCuts, Steps, Tab};
 use grainwise::stages::job::{Cutting, Job, LayerRules, PartRule, TabWish};
 use grainwise::stages::part::Part;
 use grainwise::stages::sheet::{Placed, Sheet};
@@ -81,7 +81,7 @@ fn chain(points: &[(f64, f64, f64)]) -> Chain {
 fn cuts_of(placed: usize, placement: &Placement) -> Vec<Cut> {
     let plate = plate();
     let open = |points: &[(f64, f64, f64)]| Path::Open(chain(points).placed(placement));
-    let cut = |operation, path, tabs| Cut { operation, placed, path, tabs };
+    let cut = |operation, path, tabs| Cut { operation, placed, path, tabs, lead: Lead::default() };
     let tab = |from_mm: f64| Tab { from_mm, to_mm: from_mm + 1.5, height_mm: 1.0 };
     vec![
         cut(

@@ -39,7 +39,11 @@ impl Means {
     pub(super) fn of_part(self, part: &Part) -> Self {
         let width_mm = part.cutting.tab_width_mm.unwrap_or(self.tabs.width_mm);
         Self {
-            tabs: TabRule { width_mm, ..self.tabs },
+            tabs: TabRule {
+                width_mm,
+                height: part.cutting.router.tab_height.unwrap_or(self.tabs.height),
+                ..self.tabs
+            },
             router: self.router.with(part.cutting.router),
             laser: self.laser.with(part.cutting.laser),
             ..self
@@ -58,6 +62,7 @@ pub(super) fn means(job: &Job, shop: &Shop, wood: &str, thickness_mm: f64) -> Re
     let cutting = job.cutting.for_wood(wood);
     let mut tabs = shop.tabs(wood, thickness_mm)?;
     tabs.width_mm = positive("tab-width", "tab width", cutting.tab_width_mm)?.unwrap_or(tabs.width_mm);
+    tabs.height = cutting.router.tab_height.unwrap_or(tabs.height);
     let router_craft = shop.router_craft(wood)?.with(cutting.router);
     let laser_craft = shop.laser_craft(wood)?.with(cutting.laser);
     let means = |kerf_mm, settings, clearance_mm| Means {

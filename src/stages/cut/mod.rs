@@ -24,7 +24,7 @@ mod tour;
 mod track;
 mod travel;
 
-use crate::geometry::{Chain, Outline, Point};
+use crate::geometry::{Chain, Outline, Point, Segment};
 use crate::problem::Problems;
 use crate::shop::Shop;
 use crate::stages::job::Job;
@@ -156,6 +156,17 @@ pub struct Cut {
     pub path: Path,
     /// Tabs along it, in order; none overlap.
     pub tabs: Vec<Tab>,
+    /// How a closed path is come to and left.
+    pub lead: Lead,
+}
+
+/// The ways by which beam or cutter comes to a closed path, where the path begins, and leaves it. They lie in the waste.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Lead {
+    /// Ends where the path begins.
+    pub come: Option<Segment>,
+    /// Begins on the path: where it ends, or a little further round.
+    pub leave: Option<Segment>,
 }
 
 /// A path of the beam or cutter.

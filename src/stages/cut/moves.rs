@@ -12,16 +12,16 @@ use super::{Cut, Move, Settings, laser, router};
 /// arc loses its centre (RS-274/NGC, section 3.5.3.1, advises against arcs near 180 or 360 degrees).
 const LONGEST_ARC_DEG: f64 = 120.0;
 
-/// All moves of a sheet's cuts; `name` gives the name of the part that a cut belongs to.
+/// All moves of a sheet's cuts; `of` gives the name of the part that a cut belongs to, and how it is cut.
 pub(super) fn moves(
     cuts: &[Cut],
     means: &Means,
     thickness_mm: f64,
-    name: impl Fn(usize) -> String,
+    of: impl Fn(usize) -> (String, Means),
 ) -> Vec<Move> {
     match means.settings {
-        Settings::Laser(setting) => laser::moves(cuts, &setting, name),
-        Settings::Router(setting) => router::moves(cuts, &setting, means, thickness_mm, name),
+        Settings::Laser(setting) => laser::moves(cuts, &setting, |placed| of(placed).0),
+        Settings::Router(setting) => router::moves(cuts, &setting, means, thickness_mm, of),
     }
 }
 

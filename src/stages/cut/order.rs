@@ -10,6 +10,7 @@ use crate::geometry::{Outline, Point};
 
 use super::means::Means;
 use super::near::Near;
+use super::router::start;
 use super::track::Track;
 use super::travel::{self, Stop, Visit};
 use super::{Cut, Operation, Path};
@@ -37,12 +38,13 @@ impl Heat {
 }
 
 /// Puts the cuts of a sheet in order, each closed path begun and each open one run so that travel is short; `heat` is
-/// that of each piece.
-pub(super) fn in_order(cuts: Vec<Cut>, heat: impl Fn(usize) -> Heat) -> Vec<Cut> {
+/// that of each piece. A cutter (`router`) begins away from corners.
+pub(super) fn in_order(cuts: Vec<Cut>, router: bool, heat: impl Fn(usize) -> Heat) -> Vec<Cut> {
+    let cuts: Vec<Cut> = if router { cuts.into_iter().map(start::with_places).collect() } else { cuts };
     let heats: Vec<Heat> = cuts.iter().map(|cut| heat(cut.placed)).collect();
     let most = |of: fn(&Heat) -> f64| heats.iter().map(of).fold(0.0, f64::max);
     let apart_mm = most(|heat| heat.apart_mm);
-    let beginnings: Vec<Vec<usize>> = cuts.iter().map(beginnings).collect();
+    let beginnings: Vec<Vec<usize>> = cuts.iter().map(|cut| beginnings(cut, router)).collect();
     let later = later_cuts(&cuts);
     let near = Near::new(&cuts, apart_mm.max(most(|heat| heat.thin_mm)));
     let thin = |i: usize| !near.within(i, |c| heats[c].thin_mm).is_empty();
@@ -155,8 +157,13 @@ fn area(cut: &Cut) -> f64 {
 }
 
 /// Vertices at which a closed path may begin: outside its tabs, spread around it.
-fn beginnings(cut: &Cut) -> Vec<usize> {
+fn beginnings(cut: &Cut, router: bool) -> Vec<usize> {
     let Path::Closed(outline) = &cut.path else { return Vec::new() };
+    let better = if router { start::vertices(cut) } else { Vec::new() };
+    if !better.is_empty() {
+        let step = better.len().div_ceil(BEGINNINGS);
+        return better.into_iter().step_by(step).collect();
+    }
     let count = outline.vertices().len();
     let free: Vec<usize> = if cut.tabs.is_empty() {
         (0..count).collect()
@@ -213,13 +220,14 @@ pub(super) fn run_backwards(cut: Cut) -> Cut {
 
 /// Where a cut begins.
 pub(super) fn begin_of(cut: &Cut) -> Point {
-    vertex(cut, 0)
+    cut.lead.come.map_or_else(|| vertex(cut, 0), |arc| arc.from)
 }
 
 /// Where a cut ends.
 pub(super) fn end_of(cut: &Cut) -> Point {
-    match &cut.path {
-        Path::Closed(outline) => outline.vertices()[0].at,
-        Path::Open(chain) => chain.vertices()[chain.vertices().len() - 1].at,
+    match (&cut.path, cut.lead.leave) {
+        (Path::Closed(_), Some(arc)) => arc.to,
+        (Path::Closed(outline), None) => outline.vertices()[0].at,
+        (Path::Open(chain), _) => chain.vertices()[chain.vertices().len() - 1].at,
     }
 }

@@ -17,7 +17,7 @@ use super::labels::{Fate, Labels};
 use super::means::{self, Means, tell_once};
 use super::tabs::{self, Held, Pattern};
 use super::track::Track;
-use super::{Cut, Operation, Path, SheetCuts, moves, order, reach, time};
+use super::{Cut, Lead, Operation, Path, Settings, SheetCuts, moves, order, reach, router, time};
 
 /// The means for each wood and thickness met, by name and thickness in millionths of a millimetre.
 type MeansBy = BTreeMap<(String, i64), Option<Means>>;
@@ -84,7 +84,7 @@ pub(super) fn plan(
     }
     let labels = Labels::new(layout, parts);
     let planner = Planner { parts, job, shop, patterns: &patterns, labels: &labels };
-    let planned: Vec<(SheetCuts, Fate)> = layout
+    let planned: Vec<(SheetCuts, Fate, u32)> = layout
         .sheets
         .par_iter()
         .enumerate()
@@ -93,8 +93,20 @@ pub(super) fn plan(
             (!watch.stopped()).then(|| means(sheet).map(|means| planner.sheet(sheet, &means))).flatten()
         })
         .collect();
-    let (sheets, fates): (Vec<SheetCuts>, Vec<Fate>) = planned.into_iter().unzip();
-    fates.into_iter().fold(Fate::default(), Fate::and).tell(parts, problems);
+    let mut sheets = Vec::with_capacity(planned.len());
+    let (mut fate, mut without_lead) = (Fate::default(), 0);
+    for (sheet, its_fate, without) in planned {
+        sheets.push(sheet);
+        fate = fate.and(its_fate);
+        without_lead += without;
+    }
+    fate.tell(parts, problems);
+    if without_lead > 0 {
+        let message =
+            format!("{without_lead} leads into or out of cuts are left out: there is no room for them");
+        let hint = "give parts more spacing or leads a smaller radius, or leave them out with 'lead: 0'";
+        problems.push(Problem::note("lead-left-out", message).hint(hint));
+    }
     sheets
 }
 
@@ -221,14 +233,17 @@ struct Planner<'a> {
 }
 
 impl Planner<'_> {
-    fn sheet(&self, sheet: &Sheet, means: &Means) -> (SheetCuts, Fate) {
+    fn sheet(&self, sheet: &Sheet, means: &Means) -> (SheetCuts, Fate, u32) {
         let (cuts, fate) = self.cuts(sheet, means);
-        let heat = |placed: usize| {
-            order::Heat::of(&self.part_of(sheet, placed).map_or(*means, |part| means.of_part(part)))
-        };
-        let cuts = order::in_order(cuts, heat);
+        let own = |placed: usize| self.part_of(sheet, placed).map_or(*means, |part| means.of_part(part));
+        let mut cuts = order::in_order(cuts, means.is_router(), |placed| order::Heat::of(&own(placed)));
+        let mut without_lead = 0;
+        if let Settings::Router(setting) = &means.settings {
+            (cuts, without_lead) =
+                router::with_leads(cuts, setting, means, sheet, |placed| own(placed).router);
+        }
         let name = |placed: usize| self.part_of(sheet, placed).map(|p| p.id.clone()).unwrap_or_default();
-        let mut moves = moves::moves(&cuts, means, sheet.thickness_mm, name);
+        let mut moves = moves::moves(&cuts, means, sheet.thickness_mm, |i| (name(i), own(i)));
         let steps_s = time::steps(&moves, &self.shop.machine);
         if self.job.post.is_none() && self.shop.machine.post.is_none() {
             moves = Vec::new();
@@ -244,7 +259,7 @@ impl Planner<'_> {
             cuts,
             moves,
         };
-        (sheet, fate)
+        (sheet, fate, without_lead)
     }
 
     fn part_of(&self, sheet: &Sheet, placed: usize) -> Option<&Part> {
@@ -275,8 +290,13 @@ impl Planner<'_> {
 }
 
 fn lines(operation: Operation, chains: &[Chain], placed: usize, place: &Placement, cuts: &mut Vec<Cut>) {
-    let cut =
-        |chain: &Chain| Cut { operation, placed, path: Path::Open(chain.placed(place)), tabs: Vec::new() };
+    let cut = |chain: &Chain| Cut {
+        operation,
+        placed,
+        path: Path::Open(chain.placed(place)),
+        tabs: Vec::new(),
+        lead: Lead::default(),
+    };
     cuts.extend(chains.iter().map(cut));
 }
 
@@ -284,9 +304,11 @@ fn lines(operation: Operation, chains: &[Chain], placed: usize, place: &Placemen
 /// runs with the material on its right: the path is turned round.
 fn through(operation: Operation, held: &Held, placed: usize, place: &Placement, turned: bool) -> Cut {
     let here: Outline = held.outline.placed(place);
-    let kept = Cut { operation, placed, path: Path::Closed(held.outline.clone()), tabs: held.tabs.clone() };
+    let lead = Lead::default();
+    let kept =
+        Cut { operation, placed, path: Path::Closed(held.outline.clone()), tabs: held.tabs.clone(), lead };
     let tabs = if place.mirrored { order::run_backwards(kept).tabs } else { held.tabs.clone() };
-    let cut = Cut { operation, placed, path: Path::Closed(here), tabs };
+    let cut = Cut { operation, placed, path: Path::Closed(here), tabs, lead };
     if turned { order::run_backwards(cut) } else { cut }
 }
 

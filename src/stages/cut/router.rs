@@ -4,45 +4,81 @@
 //! leaves a clean edge in wood and bends a thin cutter away from the part rather than into it (common practice, no
 //! source). Outer outlines are then cut clockwise, holes counter-clockwise; conventional cutting is the other way round.
 
+mod entry;
+pub(super) mod lead;
+pub(super) mod start;
+
 use crate::geometry::{Point, Segment, trig};
-use crate::shop::RouterSetting;
+use crate::shop::{RouterCraft, RouterSetting, TabShape};
 
 use super::means::Means;
 use super::track::{NOTHING_MM, Track};
-use super::{Cut, Move, Operation, Tab, moves, order};
+use super::{Cut, Lead, Move, Operation, Path, Tab, moves, order};
+use entry::Way;
 
-/// Slope at which the cutter is lifted over a tab and comes down behind it, in degrees.
+/// Slope at which the cutter is lifted over a ramped tab and comes down behind it, in degrees.
 const RAMP_DEG: f64 = 30.0;
+
+/// A round tab is climbed in so many slopes; even, so that one ends on its top.
+const HUMP_SLOPES: u32 = 12;
 
 /// Both ramps lie within the tab's stretch, and each takes at most this share of the wood's width there, so that at least
 /// half of the tab has its full height.
 const RAMP_SHARE: f64 = 0.25;
+
+/// A cut no deeper than this, mm, is plunged into: the depth of a mark, which a ramp would only make longer.
+const SHALLOW_MM: f64 = 0.3;
 
 /// Where one sheet's cuts are made.
 struct Depths<'a> {
     setting: &'a RouterSetting,
     kerf: f64,
     thickness: f64,
+    shape: TabShape,
 }
 
-/// All moves of the cuts.
+/// All moves of the cuts; `of` gives the name of the part that a cut belongs to, and how it is cut.
 pub(super) fn moves(
     cuts: &[Cut],
     setting: &RouterSetting,
     means: &Means,
     thickness: f64,
-    name: impl Fn(usize) -> String,
+    of: impl Fn(usize) -> (String, Means),
 ) -> Vec<Move> {
     let clearance = means.clearance_mm;
-    let depths = Depths { setting, kerf: means.kerf_mm, thickness };
     let mut moves = Vec::new();
     for cut in cuts {
-        moves.push(Move::Begin { operation: cut.operation, part: name(cut.placed) });
+        let (part, means) = of(cut.placed);
+        moves.push(Move::Begin { operation: cut.operation, part });
         moves.push(Move::Rapid { to: order::begin_of(cut), z: clearance });
-        let end = depths.milled(cut, &mut moves);
+        let shape = means.router.tab_shape;
+        let depths = Depths { setting, kerf: means.kerf_mm, thickness, shape };
+        let end = depths.milled(cut, &means.router, &mut moves);
         moves.push(Move::Rapid { to: end, z: clearance });
     }
     moves
+}
+
+/// The cuts with leads into and out of each closed path, and how many of these found no room.
+pub(super) fn with_leads(
+    cuts: Vec<Cut>,
+    setting: &RouterSetting,
+    means: &Means,
+    sheet: &crate::stages::sheet::Sheet,
+    craft: impl Fn(usize) -> RouterCraft,
+) -> (Vec<Cut>, u32) {
+    let depths =
+        Depths { setting, kerf: means.kerf_mm, thickness: sheet.thickness_mm, shape: means.router.tab_shape };
+    let ground = lead::Ground::of(&cuts, sheet, means.kerf_mm);
+    let mut missing = 0;
+    let with = |(i, cut): (usize, Cut)| {
+        let craft = craft(cut.placed);
+        let (lead, without) = ground.leads(i, &cut, craft.lead_mm, depths.overrun(&cut, &craft));
+        missing += without;
+        Cut { lead, ..cut }
+    };
+    let cuts = cuts.into_iter().enumerate().map(with).collect();
+    (cuts, missing)
 }
 
 impl Depths<'_> {
@@ -55,28 +91,114 @@ impl Depths<'_> {
         }
     }
 
-    /// The cut's path in equal passes, none deeper than the setting allows; an open path there and back. Gives where the
-    /// cutter ends.
-    fn milled(&self, cut: &Cut, moves: &mut Vec<Move>) -> Point {
-        let depth = self.depth(cut.operation);
+    /// Heights of the equal passes of a cut, none deeper than the setting allows.
+    fn heights(&self, operation: Operation) -> Vec<f64> {
+        let depth = self.depth(operation);
         let passes = (depth / self.setting.pass_mm - 1e-9).ceil().max(1.0);
-        let open = matches!(cut.path, super::Path::Open(_));
+        (1..=passes as u32).map(|pass| -depth * f64::from(pass) / passes).collect()
+    }
+
+    /// How far past its beginning a closed path ends.
+    fn overrun(&self, cut: &Cut, craft: &RouterCraft) -> f64 {
+        let track = Track::of_path(&cut.path);
+        let heights = self.heights(cut.operation);
+        if cut.tabs.is_empty()
+            && let Some(run) = entry::helix(&track, self.depth(cut.operation), self.setting.pass_mm, craft)
+        {
+            return run % track.length();
+        }
+        let bottom = heights.last().copied().unwrap_or(0.0);
+        let above = heights.iter().rev().nth(1).copied().unwrap_or(0.0);
+        let free = entry::free(&track, &cut.tabs, self.thickness, bottom);
+        entry::overrun(entry::way(above - bottom, free, craft))
+    }
+
+    /// The cut, from the wood's face down to its depth. Gives where the cutter ends.
+    fn milled(&self, cut: &Cut, craft: &RouterCraft, moves: &mut Vec<Move>) -> Point {
+        let begin = order::begin_of(cut);
+        moves.push(Move::Line { to: begin, z: 0.0, feed: self.setting.feed_mm_min });
+        match cut.path {
+            Path::Open(_) => self.there_and_back(cut, craft, moves),
+            Path::Closed(_) => self.round_and_round(cut, craft, moves),
+        }
+    }
+
+    /// An open path, pass after pass, there and back.
+    fn there_and_back(&self, cut: &Cut, craft: &RouterCraft, moves: &mut Vec<Move>) -> Point {
         let there = Track::of_path(&cut.path);
-        let back = (open && passes > 1.0).then(|| Track::of_path(&order::run_backwards(cut.clone()).path));
-        let mut end = order::begin_of(cut);
-        for pass in 1..=passes as u32 {
-            let z = -depth * f64::from(pass) / passes;
-            let track = back.as_ref().filter(|_| pass % 2 == 0).unwrap_or(&there);
-            moves.push(Move::Line { to: track.point(0.0), z, feed: self.setting.plunge_mm_min });
-            self.round(track, &cut.tabs, z, moves);
-            end = track.point(track.length());
+        let back = Track::of_path(&order::run_backwards(cut.clone()).path);
+        let (mut end, mut above) = (there.point(0.0), 0.0);
+        for (pass, z) in self.heights(cut.operation).into_iter().enumerate() {
+            let track = if pass % 2 == 0 { &there } else { &back };
+            // Half of the path's length: what it comes down on it has to go back over.
+            let way = entry::way(above - z, track.length() / 2.0, craft);
+            let way = match way {
+                _ if self.depth(cut.operation) <= SHALLOW_MM => Way::Plunge,
+                Way::Ahead(run) => Way::ThereAndBack(run / 2.0, 1),
+                other => other,
+            };
+            self.descend(track, way, (above, z), moves);
+            self.level(track, 0.0, track.length(), z, moves);
+            (end, above) = (track.point(track.length()), z);
         }
         end
     }
 
-    /// Once along the path at height `z`, lifted over tabs whose top is higher than that.
-    fn round(&self, track: &Track, tabs: &[Tab], z: f64, moves: &mut Vec<Move>) {
-        let mut here = 0.0;
+    /// A closed path, pass after pass, each down a ramp from the one above. What a ramp leaves standing the next pass
+    /// takes; the last one runs on over its own.
+    fn round_and_round(&self, cut: &Cut, craft: &RouterCraft, moves: &mut Vec<Move>) -> Point {
+        let track = Track::of_path(&cut.path);
+        let Lead { come, leave } = cut.lead;
+        let mut above = come.map_or(0.0, |arc| self.lead_in(arc, craft, moves));
+        let depth = self.depth(cut.operation);
+        let mut end = track.point(0.0);
+        let helix =
+            if cut.tabs.is_empty() { entry::helix(&track, depth, self.setting.pass_mm, craft) } else { None };
+        if let Some(run) = helix {
+            self.ride(&track, (0.0, run), (above, -depth), moves);
+            self.ride(&track, (run, run + track.length()), (-depth, -depth), moves);
+            end = track.point(run % track.length());
+        } else {
+            let heights = self.heights(cut.operation);
+            let last = heights.len() - 1;
+            // All passes come down in the same way, so that each takes what the one before left standing.
+            let free = entry::free(&track, &cut.tabs, self.thickness, -depth);
+            for (pass, z) in heights.into_iter().enumerate() {
+                // The first ramp has begun on the lead; it is laid out as if it had not, so that all are alike.
+                let from = if pass == 0 { 0.0 } else { above };
+                let way = entry::way(from - z, free, craft);
+                self.descend(&track, way, (above, z), moves);
+                let done = entry::overrun(way);
+                self.round(&track, done, &cut.tabs, z, moves);
+                if pass == last {
+                    self.level(&track, 0.0, done, z, moves);
+                    end = track.point(done);
+                }
+                above = z;
+            }
+        }
+        if let Some(arc) = leave {
+            entry::down_along(&[arc], (-depth, 0.0), self.setting.feed_mm_min, moves);
+            end = arc.to;
+        }
+        end
+    }
+
+    /// Down the lead as steep as a ramp; gives the height at its end.
+    fn lead_in(&self, arc: Segment, craft: &RouterCraft, moves: &mut Vec<Move>) -> f64 {
+        let down = if entry::run_of(1.0, craft.ramp_deg).is_some() {
+            arc.length() * trig::tan(craft.ramp_deg.to_radians())
+        } else {
+            0.0
+        };
+        let z = -down.min(self.heights(Operation::CutOutside)[0].abs() / 2.0);
+        entry::down_along(&[arc], (0.0, z), self.slope_feed(arc.length(), z), moves);
+        z
+    }
+
+    /// From `from` to the end of the path at height `z`, lifted over tabs whose top is higher than that.
+    fn round(&self, track: &Track, from: f64, tabs: &[Tab], z: f64, moves: &mut Vec<Move>) {
+        let mut here = from;
         for tab in tabs {
             let top = tab.height_mm - self.thickness;
             if top > z + NOTHING_MM {
@@ -88,27 +210,44 @@ impl Depths<'_> {
         self.level(track, here, track.length(), z, moves);
     }
 
-    /// Straight up to the wood's lower face, up a ramp, along the tab's top, and down again, all within the tab's stretch:
-    /// what is as wide as the stretch, less the cutter, is wood.
+    /// Straight up to the wood's lower face, over the tab in its shape, and down again, all within the tab's stretch: what is
+    /// as wide as the stretch, less the cutter, is wood.
     fn over(&self, track: &Track, tab: &Tab, z: f64, top: f64, moves: &mut Vec<Move>) {
         let face = z.max(-self.thickness);
-        let width = tab.to_mm - tab.from_mm - self.kerf;
-        let gentle = (top - face) / trig::tan(RAMP_DEG.to_radians());
-        let ramp = gentle.min(RAMP_SHARE * width).max(NOTHING_MM);
-        let (up, down) = (tab.from_mm + ramp, tab.to_mm - ramp);
         let below = face - z > NOTHING_MM;
+        let upright = |s: f64, z: f64| Move::Line { to: track.point(s), z, feed: self.setting.plunge_mm_min };
         if below {
-            moves.push(Move::Line {
-                to: track.point(tab.from_mm),
-                z: face,
-                feed: self.setting.plunge_mm_min,
-            });
+            moves.push(upright(tab.from_mm, face));
         }
-        self.slope(track, (tab.from_mm, up), (face, top), moves);
-        self.level(track, up, down, top, moves);
-        self.slope(track, (down, tab.to_mm), (top, face), moves);
+        match self.shape {
+            TabShape::Square => {
+                moves.push(upright(tab.from_mm, top));
+                self.level(track, tab.from_mm, tab.to_mm, top, moves);
+                moves.push(upright(tab.to_mm, face));
+            }
+            TabShape::Ramped => {
+                let width = tab.to_mm - tab.from_mm - self.kerf;
+                let gentle = (top - face) / trig::tan(RAMP_DEG.to_radians());
+                let ramp = gentle.min(RAMP_SHARE * width).max(NOTHING_MM);
+                let (up, down) = (tab.from_mm + ramp, tab.to_mm - ramp);
+                self.ride(track, (tab.from_mm, up), (face, top), moves);
+                self.level(track, up, down, top, moves);
+                self.ride(track, (down, tab.to_mm), (top, face), moves);
+            }
+            TabShape::Round => self.hump(track, tab, (face, top), moves),
+        }
         if below {
-            moves.push(Move::Line { to: track.point(tab.to_mm), z, feed: self.setting.plunge_mm_min });
+            moves.push(upright(tab.to_mm, z));
+        }
+    }
+
+    /// Up and down as half a wave of a sine, in short straight slopes.
+    fn hump(&self, track: &Track, tab: &Tab, z: (f64, f64), moves: &mut Vec<Move>) {
+        let share = |i: u32| f64::from(i) / f64::from(HUMP_SLOPES);
+        let place = |i: u32| tab.from_mm + (tab.to_mm - tab.from_mm) * share(i);
+        let height = |i: u32| z.0 + (z.1 - z.0) * trig::sin_cos_deg(180.0 * share(i)).0;
+        for i in 0..HUMP_SLOPES {
+            self.ride(track, (place(i), place(i + 1)), (height(i), height(i + 1)), moves);
         }
     }
 
@@ -119,22 +258,6 @@ impl Depths<'_> {
                 .into_iter()
                 .for_each(|s| moves::along(s, z, z, self.setting.feed_mm_min, moves));
         }
-    }
-
-    /// Along the path from one height to another.
-    fn slope(&self, track: &Track, s: (f64, f64), z: (f64, f64), moves: &mut Vec<Move>) {
-        let feed = self.slope_feed(s.1 - s.0, z.1 - z.0);
-        let pieces: Vec<Segment> = track.between(s.0, s.1);
-        let length: f64 = pieces.iter().map(Segment::length).sum();
-        let mut done = 0.0;
-        for piece in pieces {
-            let begin = z.0 + (z.1 - z.0) * done / length;
-            done += piece.length();
-            let end = z.0 + (z.1 - z.0) * done / length;
-            moves::along(piece, begin, end, feed, moves);
-        }
-        // The last piece ends on the height itself, whatever rounding made of the sum.
-        set_height(moves, z.1);
     }
 
     /// Down a slope no faster than the plunge feed into the wood.

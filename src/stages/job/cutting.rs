@@ -13,6 +13,9 @@
 //! | `climb` | `true` where the cutter climbs, `false` where it cuts conventionally |
 //! | `apart` | how near to the cut before it a beam may cut without a matter |
 //! | `bridge` | cuts of a beam nearer to each other than so many kerfs come last |
+//! | `ramp`, `helix` | steepest slope into the wood along a path and round a circle, degrees; 90 plunges |
+//! | `lead` | radius of the arcs by which a cutter comes to a path and leaves it; 0 for none |
+//! | `tab_shape`, `tab_height` | `square`, `ramped` or `round`; height as a fraction of the thickness, on a router |
 //! | `woods` | for one wood by its name, a map of these keys, but for those that hold for the whole job |
 //!
 //! A part's own `cutting` holds `tab_width` and the keys of craft. Nearer wins: a part over its wood over the job.

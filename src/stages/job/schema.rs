@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use super::{cutting, parse, parts, stock};
+use crate::shop::TabShape;
 use crate::shop::schema::{map, map_with, number, one_or_more, text, whole, whole_number};
 use crate::units::Unit;
 
@@ -74,6 +75,10 @@ fn cutting_value(key: &str) -> Value {
         "bridge" => number(0.0, 50.0),
         "rpm" => number(100.0, 200_000.0),
         "leave_out" | "climb" => json!({"type": "boolean"}),
+        "ramp" | "helix" => number(0.5, 90.0),
+        "lead" => length(),
+        "tab_shape" => json!({"enum": TabShape::ALL.map(|(name, _)| name)}),
+        "tab_height" => number(0.05, 1.0),
         "woods" => {
             json!({"type": "object", "additionalProperties": map(&cutting::wood_keys(), cutting_value)})
         }

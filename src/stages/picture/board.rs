@@ -159,6 +159,9 @@ fn all_cuts(sheet: &SheetCuts, page: &mut Page) {
                 number += 1;
                 order_number(number, first, page.letter, &mut order);
                 band(&segments, cut, &mut bands, &mut tabs);
+                for arc in [cut.lead.come, cut.lead.leave].into_iter().flatten() {
+                    bands.chain([arc]);
+                }
             }
         }
     }

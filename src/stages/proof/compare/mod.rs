@@ -3,6 +3,7 @@
 mod beside;
 mod drawn;
 mod field;
+mod joined;
 mod kinds;
 mod order;
 mod piece;

@@ -11,6 +11,7 @@ use super::super::Kind;
 use super::super::plan::Plan;
 use super::super::program::Trace;
 use super::beside;
+use super::joined::Others;
 use super::kinds::SAME_HEIGHT_MM;
 
 /// A stretch that is cut through without a break.
@@ -43,7 +44,7 @@ pub(super) struct Through {
 }
 
 /// Ends nearer than this are one, mm: what two posts' rounding makes of one point.
-const SAME_END_MM: f64 = 0.006;
+pub(super) const SAME_END_MM: f64 = 0.006;
 
 /// A gap longer than this is no tab, mm.
 pub(super) const LONGEST_TAB_MM: f64 = 30.0;
@@ -290,9 +291,13 @@ impl Through {
                 self.gaps.push(ends.paired(from, to, gap));
             }
         }
+        let others = (!ends.taken.iter().all(|taken| *taken)).then(|| Others::of(&self.runs));
+        // A cut that runs on over its own beginning has no gap there; nor does a lead.
+        ends.settle(|end| others.as_ref().is_some_and(|others| others.meets(open[end / 2], end % 2 == 1)));
         for ([from, to], gap) in beside::gaps(&ends, &open, &self.runs, plan) {
             self.gaps.push(ends.paired(from, to, gap));
         }
+        ends.settle(|end| others.as_ref().is_some_and(|o| o.leads(open[end / 2], end % 2 == 1, plan)));
         for [from, to] in ends.nearest_pairs() {
             let gap = Gap::straight(places[from], places[to]);
             self.gaps.push(ends.paired(from, to, gap));
@@ -326,6 +331,15 @@ impl Ends {
 
     fn take(&mut self, end: usize) {
         self.taken[end] = true;
+    }
+
+    /// Takes the free ends that are settled.
+    fn settle(&mut self, settled: impl Fn(usize) -> bool) {
+        for end in 0..self.taken.len() {
+            if !self.taken[end] && settled(end) {
+                self.take(end);
+            }
+        }
     }
 
     /// A gap between two ends, which are free no longer.
