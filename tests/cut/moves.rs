@@ -136,7 +136,13 @@ fn the_cutter_is_lifted_over_each_tab_and_nowhere_else() {
     let (mut run, mut z) = (0.0, full);
     for (from, step) in last {
         let (Move::Line { to, z: height, .. } | Move::Arc { to, z: height, .. }) = step else { continue };
-        let (middle, off) = place(cut, from.lerp(*to, 0.5));
+        let half = match step {
+            Move::Arc { centre, counter_clockwise, .. } => {
+                Segment::about(from, *to, *centre, *counter_clockwise).at(0.5)
+            }
+            _ => from.lerp(*to, 0.5),
+        };
+        let (middle, off) = place(cut, half);
         if off > 1e-6 {
             // It leaves the path by its lead.
             break;

@@ -3,7 +3,7 @@
 use grainwise::geometry::Point;
 use grainwise::problem::Problems;
 use grainwise::shop::Shop;
-use grainwise::stages::cut::{Move, Operation};
+use grainwise::stages::cut::{Move, Operation, Path};
 use grainwise::stages::proof::FileProof;
 use grainwise::stages::{Kit, write};
 
@@ -19,10 +19,15 @@ fn judged_anew(kit: &mut Kit, shop: &Shop) -> Vec<FileProof> {
     judged(kit, shop, |_| ())
 }
 
-/// Where the moves of the first cut of this operation that has no tabs begin and end.
+/// Where the moves of the first cut of this operation that has no tabs and is no small hole begin and end: a helix is
+/// through all round before its last turn is done.
 fn first(kit: &Kit, sheet: usize, operation: Operation) -> (usize, usize) {
     let sheet = &kit.sheets[sheet];
-    let number = sheet.cuts.iter().position(|c| c.operation == operation && c.tabs.is_empty()).unwrap();
+    let number = sheet.cuts.iter().position(|c| {
+        let long = matches!(&c.path, Path::Closed(outline) if outline.perimeter() > 40.0);
+        c.operation == operation && c.tabs.is_empty() && long
+    });
+    let number = number.unwrap();
     let begins: Vec<usize> =
         (0..sheet.moves.len()).filter(|&i| matches!(sheet.moves[i], Move::Begin { .. })).collect();
     (begins[number], begins.get(number + 1).copied().unwrap_or(sheet.moves.len()))
@@ -58,7 +63,7 @@ fn a_path_that_stops_half_way_round_is_told() {
     let low = bottom(&kit, 4);
     let (from, to) = first(&kit, 4, Operation::CutInside);
     let level: Vec<usize> = (from..to).filter(|&i| at_bottom(&kit.sheets[4].moves[i], low)).collect();
-    let cut_off = level[level.len() / 2];
+    let cut_off = level[level.len() / 3];
     let up = kit.sheets[4].moves[to - 1].clone();
     kit.sheets[4].moves.splice(cut_off..to, [up]);
     let files = judged_anew(&mut kit, &shop);

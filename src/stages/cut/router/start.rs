@@ -9,14 +9,14 @@ use super::super::{Cut, Path, Tab};
 /// A beginning keeps this far from corners and tabs, mm, or half of the straight where that is shorter.
 const CLEAR_MM: f64 = 4.0;
 
-/// A straight shorter than this between corners and tabs is no place to begin, mm.
-const LEAST_MM: f64 = 3.0;
+/// A straight shorter than this between corners and tabs is no place to begin, mm: it may be the wall of a notch.
+const LEAST_MM: f64 = 8.0;
 
 /// So many places are offered to the order of the cuts, the longest straights first: more hardly shorten the way.
 const MOST: usize = 8;
 
-/// Two segments that turn by less than this where they meet go straight on, radians.
-const STRAIGHT: f64 = 1e-6;
+/// Two segments that turn by less than this where they meet go straight on, radians: a degree.
+const STRAIGHT: f64 = 0.0175;
 
 /// The cut with a vertex at each place where it had better begin; the path stays what it is.
 pub(in super::super) fn with_places(cut: Cut) -> Cut {
@@ -73,7 +73,8 @@ pub(in super::super) fn vertices(cut: &Cut) -> Vec<usize> {
         turn_between(before.tangent(1.0), segments[i].tangent(0.0)).abs() < STRAIGHT && free(track.start(i))
     };
     let all: Vec<usize> = (0..count).filter(|&i| smooth(i)).collect();
-    let on_straight = |i: &usize| segments[*i].is_line() && segments[(*i + count - 1) % count].is_line();
+    let long = |i: usize| segments[i].is_line() && segments[i].length() > LEAST_MM / 2.0 - STRAIGHT;
+    let on_straight = |i: &usize| long(*i) && long((*i + count - 1) % count);
     let straight: Vec<usize> = all.iter().copied().filter(on_straight).collect();
     if straight.is_empty() { all } else { straight }
 }
