@@ -8,7 +8,7 @@ use super::post::read as post;
 use super::table::read::{COUNTS, ROW_KEYS, TABLE_KEYS, TABLES};
 use super::table::row::Column;
 use super::wood;
-use super::{DrawingFormat, LaserWish, RouterWish};
+use super::{DrawingFormat, LaserWish, RouterWish, TabShape};
 
 /// The dialect that schemas are written in.
 pub const DIALECT: &str = "https://json-schema.org/draft/2020-12/schema";
