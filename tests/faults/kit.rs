@@ -231,12 +231,13 @@ fn drawn() -> Vec<Good> {
 
 fn programs() -> Vec<Good> {
     let own = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/write/posts");
-    let (router, laser) = (("workshop-router", "cutter: 1.5"), ("desktop-laser", ""));
+    let (ramps, laser) = (("workshop-router", "cutter: 1.5"), ("desktop-laser", ""));
+    let plunges = ("workshop-router", "cutter: 1.5, ramp: 90, helix: 90, lead: 0, tab_shape: ramped");
     let posts = [
-        (router, "router-mm".into()),
-        (router, "router-inch".into()),
-        (router, "router-lines".into()),
-        (router, own.join("terse.yaml")),
+        (ramps, "router-mm".into()),
+        (plunges, "router-inch".into()),
+        (plunges, "router-lines".into()),
+        (ramps, own.join("terse.yaml")),
         (laser, "laser-scaled".into()),
         (laser, "laser-steady".into()),
         (laser, own.join("wordy.yaml")),

@@ -10,6 +10,8 @@ use grainwise::stages::cut::Settings;
 pub(super) const KINDS: &[Kind] = &[
     Kind::harmful("program: a cut not quite through", not_through),
     Kind::harmful("program: a cut too deep", too_deep),
+    Kind::harmful("program: a ramp that ends short", ramp_short),
+    Kind::harmful("program: a ramp too deep", ramp_deep),
     Kind::harmful("program: a first pass too deep", first_pass_too_deep),
     Kind::harmful("program: a mark or score of another depth", other_depth),
     Kind::harmful("program: a plunge left out", plunge_lost),
@@ -103,9 +105,33 @@ fn too_deep(good: &Good, dice: &mut Dice) -> Option<Change> {
     with(good, &code, at, 'Z', -(wood + router(good)?.overcut_mm + dice.between(0.1, 3.0)))
 }
 
+/// The last way down to the height at which a path is cut round.
+fn last_ramp(code: &Code, dice: &mut Dice, wood: f64) -> Option<usize> {
+    let level = |line: &Line| is_cut(line) && line.word('Z').is_none();
+    let ramp = |i: usize, line: &Line| {
+        let down = is_cut(line) && line.word('Z').is_some() && line.does != Does::Plunge;
+        down && line.to[2] < -wood && line.from[2] > line.to[2] && next(code, i).is_some_and(level)
+    };
+    code.pick(dice, ramp)
+}
+
+fn ramp_short(good: &Good, dice: &mut Dice) -> Option<Change> {
+    let (code, wood) = (Code::of(good)?, good.plan.thickness_mm);
+    router(good)?;
+    let at = last_ramp(&code, dice, wood)?;
+    with(good, &code, at, 'Z', -(wood - dice.between(0.1, 0.6)))
+}
+
+fn ramp_deep(good: &Good, dice: &mut Dice) -> Option<Change> {
+    let (code, wood) = (Code::of(good)?, good.plan.thickness_mm);
+    let deepest = wood + router(good)?.overcut_mm;
+    let at = last_ramp(&code, dice, wood)?;
+    with(good, &code, at, 'Z', -(deepest + dice.between(0.1, 3.0)))
+}
+
 fn first_pass_too_deep(good: &Good, dice: &mut Dice) -> Option<Change> {
     let (code, wood, pass) = (Code::of(good)?, good.plan.thickness_mm, router(good)?.pass_mm);
-    let at = plunge(good, &code, dice, |line| line.from[2] > 0.0 && line.to[2] < -0.45 * wood)?;
+    let at = plunge(good, &code, dice, |line| line.from[2] >= 0.0 && line.to[2] < -0.45 * wood)?;
     with(good, &code, at, 'Z', -dice.between(pass + 0.1, wood - 0.1))
 }
 

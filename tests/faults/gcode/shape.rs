@@ -135,10 +135,21 @@ fn arc_twice(good: &Good, dice: &mut Dice) -> Option<Change> {
     Some(code.inserted(at + 1, &code.lines[at].text.clone()))
 }
 
-/// Its end is its beginning: with a centre all of the circle is cut, with a radius there is none.
+/// Its end is its beginning: with a centre all of the circle is cut, with a radius there is none. Where its neighbours are
+/// of the same circle that goes round once more, which spoils nothing.
 fn whole_circle(good: &Good, dice: &mut Dice) -> Option<Change> {
     let code = Code::of(good)?;
-    let at = code.pick(dice, |_, line| bent(line) && line.word('X').is_some() && line.word('Y').is_some())?;
+    let centre = |i: usize| code.lines.get(i)?.segment?.centre();
+    let alone = |i: usize| {
+        let of_same = |other: usize| {
+            centre(other).zip(centre(i)).is_some_and(|(other, own)| other.distance(own) < FAULT_MM)
+        };
+        i > 0 && !of_same(i - 1) && !of_same(i + 1)
+    };
+    let whole = |i: usize, line: &Line| {
+        bent(line) && line.word('X').is_some() && line.word('Y').is_some() && alone(i)
+    };
+    let at = code.pick(dice, whole)?;
     let (line, unit) = (&code.lines[at], good.post.as_ref()?.units.millimetres());
     let (x, y) = (line.word('X')?, line.word('Y')?);
     let mut text = line.text.clone();

@@ -3,6 +3,7 @@
 
 use crate::geometry::distance::{SegmentIndex, Visit};
 use crate::geometry::{Point, Rect, Segment};
+use crate::stages::cut::Settings;
 
 use super::super::plan::Plan;
 use super::field::Boxes;
@@ -13,6 +14,13 @@ const LONGEST_LEAD_MM: f64 = 35.0;
 
 /// An end that stays this near to where its own path leaves a place goes on from there, mm: it is no other cut.
 const OWN_MM: f64 = 0.05;
+
+/// A beam runs on over its own beginning by no more than this, mm, nor than [`OVERRUN_SHARE`] of its way: what goes on longer
+/// is another round, which burns the edge.
+const OVERRUN_MM: f64 = 3.0;
+
+/// See [`OVERRUN_MM`].
+const OVERRUN_SHARE: f64 = 0.3;
 
 /// A lead longer than this, mm, ends in the waste: farther from the edge of every piece than the path around it.
 const SHORT_LEAD_MM: f64 = 0.5;
@@ -42,11 +50,16 @@ impl<'a> Others<'a> {
         Self { runs, all, of }
     }
 
-    /// Whether the end of a run (or its beginning) lies on another cut, or farther round on its own.
-    pub(super) fn meets(&self, run: usize, at_end: bool) -> bool {
+    /// Whether the end of a run (or its beginning) lies on another cut, or farther round on its own: on a beam's not much
+    /// farther.
+    pub(super) fn meets(&self, run: usize, at_end: bool, plan: &Plan) -> bool {
         let whole = length(&self.runs[run]);
         let (at, along) = if at_end { (self.runs[run].end(), whole) } else { (self.runs[run].begin(), 0.0) };
-        self.touches(at, run, along)
+        let most = match plan.settings {
+            Settings::Laser(_) => OVERRUN_MM.min(OVERRUN_SHARE * whole),
+            Settings::Router(_) => f64::INFINITY,
+        };
+        self.touches(at, run, along, |overrun| whole - overrun <= most)
     }
 
     /// Whether the end of a run is that of a lead: not far along the run from where other cuts, or its own, pass.
@@ -62,7 +75,7 @@ impl<'a> Others<'a> {
                 return false;
             }
             let (at, along) = if at_end { (segment.from, whole - done) } else { (segment.to, done) };
-            if self.touches(at, run, along) {
+            if self.touches(at, run, along, |_| true) {
                 let tip = if at_end { self.runs[run].end() } else { self.runs[run].begin() };
                 return done <= SHORT_LEAD_MM || in_waste(tip, plan);
             }
@@ -70,15 +83,16 @@ impl<'a> Others<'a> {
         false
     }
 
-    /// Whether anything but the run's own stretch about `along` passes a place.
-    fn touches(&self, at: Point, run: usize, along: f64) -> bool {
+    /// Whether anything but the run's own stretch about `along` passes a place; the run itself only where `counts` says so
+    /// of how far along it that is from there.
+    fn touches(&self, at: Point, run: usize, along: f64, counts: impl Fn(f64) -> bool) -> bool {
         let mut found = false;
         self.all.visit(Rect::from_points(at, at).inflate(SAME_END_MM, SAME_END_MM), |which| {
             let segment = self.all.segment(which);
             let (t, distance) = segment.nearest(at);
             let (of, before) = self.of[which];
             let apart = (before + t * segment.length() - along).abs();
-            if distance <= SAME_END_MM && (of != run || apart > OWN_MM) {
+            if distance <= SAME_END_MM && (of != run || apart > OWN_MM && counts(apart)) {
                 found = true;
             }
             Visit::Go

@@ -293,7 +293,9 @@ impl Through {
         }
         let others = (!ends.taken.iter().all(|taken| *taken)).then(|| Others::of(&self.runs));
         // A cut that runs on over its own beginning has no gap there; nor does a lead.
-        ends.settle(|end| others.as_ref().is_some_and(|others| others.meets(open[end / 2], end % 2 == 1)));
+        ends.settle(|end| {
+            others.as_ref().is_some_and(|others| others.meets(open[end / 2], end % 2 == 1, plan))
+        });
         for ([from, to], gap) in beside::gaps(&ends, &open, &self.runs, plan) {
             self.gaps.push(ends.paired(from, to, gap));
         }
