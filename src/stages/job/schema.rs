@@ -68,7 +68,7 @@ fn sheets() -> Value {
 fn cutting_value(key: &str) -> Value {
     match key {
         "kerf" | "cutter" | "tab_width" | "spacing" | "margin" | "feed" | "pass_depth" | "join"
-        | "tolerance" | "apart" => length(),
+        | "tolerance" | "apart" | "lead" => length(),
         "tabs" => whole_number(0, 200),
         "passes" => whole_number(1, 50),
         "power" => number(0.005, 1.0),
@@ -76,7 +76,6 @@ fn cutting_value(key: &str) -> Value {
         "rpm" => number(100.0, 200_000.0),
         "leave_out" | "climb" => json!({"type": "boolean"}),
         "ramp" | "helix" => number(0.5, 90.0),
-        "lead" => length(),
         "tab_shape" => json!({"enum": TabShape::ALL.map(|(name, _)| name)}),
         "tab_height" => number(0.05, 1.0),
         "woods" => {
