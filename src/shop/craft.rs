@@ -123,12 +123,16 @@ pub struct LaserCraft {
     pub apart_mm: f64,
     /// Cuts nearer to each other than so many kerfs come last.
     pub bridge_kerfs: f64,
+    /// Radius of the arc by which the beam comes to a closed path from the waste, mm; 0 where it pierces on the path.
+    pub lead_mm: f64,
+    /// So far past its beginning a closed path is cut, mm.
+    pub overcut_mm: f64,
 }
 
 impl Default for LaserCraft {
     /// Where neither table nor job says anything.
     fn default() -> Self {
-        Self { apart_mm: 5.0, bridge_kerfs: 4.0 }
+        Self { apart_mm: 5.0, bridge_kerfs: 4.0, lead_mm: 0.0, overcut_mm: 0.0 }
     }
 }
 
@@ -139,20 +143,26 @@ pub struct LaserWish {
     pub apart_mm: Option<f64>,
     /// See [`LaserCraft::bridge_kerfs`].
     pub bridge_kerfs: Option<f64>,
+    /// See [`LaserCraft::lead_mm`].
+    pub lead_mm: Option<f64>,
+    /// See [`LaserCraft::overcut_mm`].
+    pub overcut_mm: Option<f64>,
 }
 
 impl LaserWish {
     /// Keys in a job.
-    pub const JOB_KEYS: &[&str] = &["apart", "bridge"];
+    pub const JOB_KEYS: &[&str] = &["apart", "bridge", "beam_lead", "overcut"];
 
     /// Keys in a table.
-    pub const TABLE_KEYS: &[&str] = &["apart_mm", "bridge_kerfs"];
+    pub const TABLE_KEYS: &[&str] = &["apart_mm", "bridge_kerfs", "beam_lead_mm", "overcut_mm"];
 
     /// Takes the wishes out of a map.
     pub(crate) fn take(taker: &mut Taker) -> Self {
         Self {
             apart_mm: taker.length("apart", 0.0..=200.0),
             bridge_kerfs: taker.number("bridge", "_kerfs", 0.0..=50.0),
+            lead_mm: taker.length("beam_lead", 0.0..=20.0),
+            overcut_mm: taker.length("overcut", 0.0..=2.0),
         }
     }
 
@@ -162,6 +172,8 @@ impl LaserWish {
         Self {
             apart_mm: self.apart_mm.or(behind.apart_mm),
             bridge_kerfs: self.bridge_kerfs.or(behind.bridge_kerfs),
+            lead_mm: self.lead_mm.or(behind.lead_mm),
+            overcut_mm: self.overcut_mm.or(behind.overcut_mm),
         }
     }
 }
@@ -173,6 +185,8 @@ impl LaserCraft {
         Self {
             apart_mm: wish.apart_mm.unwrap_or(self.apart_mm),
             bridge_kerfs: wish.bridge_kerfs.unwrap_or(self.bridge_kerfs),
+            lead_mm: wish.lead_mm.unwrap_or(self.lead_mm),
+            overcut_mm: wish.overcut_mm.unwrap_or(self.overcut_mm),
         }
     }
 }

@@ -19,7 +19,8 @@ fn grid(columns: u32, rows: u32) -> Vec<Part> {
 }
 
 fn cut_with(parts: &[Part], apart_mm: f64, bridge_kerfs: f64) -> SheetCuts {
-    let laser = LaserWish { apart_mm: Some(apart_mm), bridge_kerfs: Some(bridge_kerfs) };
+    let laser =
+        LaserWish { apart_mm: Some(apart_mm), bridge_kerfs: Some(bridge_kerfs), ..LaserWish::default() };
     planned(parts, &job_with(Cutting { laser, ..Cutting::default() }), &shop("desktop-laser"))
 }
 
@@ -63,7 +64,7 @@ fn a_hole_that_leaves_a_thin_bridge_comes_last_with_its_outline() {
 #[test]
 fn a_cutter_keeps_nothing_apart() {
     let parts = grid(6, 4);
-    let wish = LaserWish { apart_mm: Some(100.0), bridge_kerfs: Some(50.0) };
+    let wish = LaserWish { apart_mm: Some(100.0), bridge_kerfs: Some(50.0), ..LaserWish::default() };
     let with =
         |laser| planned(&parts, &job_with(Cutting { laser, ..Cutting::default() }), &shop("workshop-router"));
     assert_eq!(with(wish).cuts, with(LaserWish::default()).cuts);

@@ -1,6 +1,7 @@
 //! Tests of cut.
 
 mod support;
+mod beam;
 mod craft;
 mod heat;
 mod entry;

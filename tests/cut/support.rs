@@ -4,7 +4,7 @@ use std::path::{Path as FilePath, PathBuf};
 
 use grainwise::geometry::{Chain, Outline, Placement, Point, Rect, Region, Segment, Vec2};
 use grainwise::problem::Problems;
-use grainwise::shop::Shop;
+use grainwise::shop::{LaserWish, Shop};
 use grainwise::stages::cut::{self, Cut, Path, SheetCuts};
 use grainwise::stages::job::{Cutting, DrawingSource, Job, LayerRules, PartRule, TabWish};
 use grainwise::stages::part::Part;
@@ -32,7 +32,7 @@ pub(super) fn job() -> Job {
         stock: Vec::new(),
         machine: String::new(),
         post: None,
-        cutting: Cutting::default(),
+        cutting: beam_as_drawn(Cutting::default()),
         join_mm: 0.05,
         tolerance_mm: 0.01,
         seed: 1,
@@ -40,7 +40,13 @@ pub(super) fn job() -> Job {
 }
 
 pub(super) fn job_with(cutting: Cutting) -> Job {
-    Job { cutting, ..job() }
+    Job { cutting: beam_as_drawn(cutting), ..job() }
+}
+
+/// A beam that pierces on its path and goes round once, unless it is told otherwise.
+fn beam_as_drawn(cutting: Cutting) -> Cutting {
+    let plain = LaserWish { lead_mm: Some(0.0), overcut_mm: Some(0.0), ..LaserWish::default() };
+    Cutting { laser: cutting.laser.over(plain), ..cutting }
 }
 
 /// A part without name or arrow on it, so that there is nothing but what a test looks at.

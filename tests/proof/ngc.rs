@@ -339,6 +339,14 @@ fn a_motion_word_needs_an_axis_word() {
     }
 }
 
+/// The standard's interpreter calls it an error (RS-274/NGC, its messages for I, J and R "with no G2 or G3").
+#[test]
+fn words_of_an_arc_stand_with_an_arc_only() {
+    for line in ["G1 X1 I1", "G0 X1 J1", "G1 X1 Y1 R5", "G1 I1"] {
+        assert_eq!(faults(line), ["word-no-use"], "{line}");
+    }
+}
+
 #[test]
 fn g80_ends_motion() {
     assert_eq!(faults("G80\nX1"), ["axis-no-motion"]);

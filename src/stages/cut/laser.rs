@@ -1,9 +1,13 @@
-//! Moves of a beam: on along each path, off over each tab.
+//! Moves of a beam: on along each path, off over each tab. A closed path is come to from the waste, where the beam pierces,
+//! and cut on a little past its beginning, so that the ends meet however the beam lags (common practice, no source).
 
-use crate::shop::LaserSetting;
+use crate::shop::{LaserCraft, LaserSetting};
+use crate::stages::sheet::Sheet;
 
+use super::lead::Ground;
+use super::means::Means;
 use super::track::{NOTHING_MM, Track};
-use super::{Cut, Move, Operation, Path, moves, order};
+use super::{Cut, Lead, Move, Operation, Path, moves, order};
 
 /// Speed, power and rounds of one operation.
 struct Burn {
@@ -22,16 +26,73 @@ fn burn(setting: &LaserSetting, operation: Operation) -> Burn {
     }
 }
 
-/// All moves of the cuts.
-pub(super) fn moves(cuts: &[Cut], setting: &LaserSetting, name: impl Fn(usize) -> String) -> Vec<Move> {
+/// The cuts, each closed path with a lead from the waste where there is room for one; elsewhere the beam pierces on the
+/// path, as it must.
+pub(super) fn with_leads(
+    cuts: Vec<Cut>,
+    means: &Means,
+    sheet: &Sheet,
+    craft: impl Fn(usize) -> LaserCraft,
+) -> Vec<Cut> {
+    let ground = Ground::of(&cuts, sheet, means.kerf_mm);
+    let with = |(i, cut): (usize, Cut)| {
+        let (Lead { come, .. }, _) = ground.leads(i, &cut, craft(cut.placed).lead_mm, 0.0);
+        Cut { lead: Lead { come, leave: None }, ..cut }
+    };
+    cuts.into_iter().enumerate().map(with).collect()
+}
+
+/// All moves of the cuts; `of` gives the name of the part that a cut belongs to, and how it is cut.
+pub(super) fn moves(
+    cuts: &[Cut],
+    setting: &LaserSetting,
+    of: impl Fn(usize) -> (String, Means),
+) -> Vec<Move> {
     let mut moves = Vec::new();
     for cut in cuts {
-        moves.push(Move::Begin { operation: cut.operation, part: name(cut.placed) });
+        let (part, means) = of(cut.placed);
+        moves.push(Move::Begin { operation: cut.operation, part });
         moves.push(Move::Rapid { to: order::begin_of(cut), z: 0.0 });
-        burnt(cut, &burn(setting, cut.operation), &mut moves);
+        let burn = burn(setting, cut.operation);
+        let overcut = overcut(cut, means.laser.overcut_mm);
+        if cut.lead.come.is_some() || overcut > 0.0 {
+            each_from_the_waste(cut, overcut, &burn, &mut moves);
+        } else {
+            burnt(cut, &burn, &mut moves);
+        }
         moves.push(Move::BeamOff);
     }
     moves
+}
+
+/// How far past its beginning a path is cut: never into a tab.
+fn overcut(cut: &Cut, wish_mm: f64) -> f64 {
+    match &cut.path {
+        Path::Open(_) => 0.0,
+        Path::Closed(outline) => {
+            cut.tabs.first().map_or(outline.perimeter() * OVERCUT_SHARE, |tab| tab.from_mm).min(wish_mm)
+        }
+    }
+}
+
+/// No more than this share of a path is cut twice.
+const OVERCUT_SHARE: f64 = 0.1;
+
+/// Round after round, each come to by the lead and cut on past the beginning.
+fn each_from_the_waste(cut: &Cut, overcut: f64, burn: &Burn, moves: &mut Vec<Move>) {
+    let track = Track::of_path(&cut.path);
+    for pass in 0..burn.passes {
+        if pass > 0 {
+            moves.push(Move::BeamOff);
+            moves.push(Move::Rapid { to: order::begin_of(cut), z: 0.0 });
+        }
+        moves.push(Move::Beam { power: burn.power });
+        if let Some(arc) = cut.lead.come {
+            moves::along(arc, 0.0, 0.0, burn.feed, moves);
+        }
+        round(cut, &track, burn, moves);
+        lit(&track, 0.0, overcut, burn, moves);
+    }
 }
 
 /// The cut's path, round after round; an open path there and back.

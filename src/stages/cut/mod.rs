@@ -7,6 +7,7 @@
 mod kerf;
 mod labels;
 mod laser;
+mod lead;
 pub mod marks;
 mod means;
 mod moves;

@@ -20,7 +20,7 @@ pub(super) fn moves(
     of: impl Fn(usize) -> (String, Means),
 ) -> Vec<Move> {
     match means.settings {
-        Settings::Laser(setting) => laser::moves(cuts, &setting, |placed| of(placed).0),
+        Settings::Laser(setting) => laser::moves(cuts, &setting, of),
         Settings::Router(setting) => router::moves(cuts, &setting, means, thickness_mm, of),
     }
 }

@@ -17,7 +17,7 @@ use super::labels::{Fate, Labels};
 use super::means::{self, Means, tell_once};
 use super::tabs::{self, Held, Pattern};
 use super::track::Track;
-use super::{Cut, Lead, Operation, Path, Settings, SheetCuts, moves, order, reach, router, time};
+use super::{Cut, Lead, Operation, Path, Settings, SheetCuts, laser, moves, order, reach, router, time};
 
 /// The means for each wood and thickness met, by name and thickness in millionths of a millimetre.
 type MeansBy = BTreeMap<(String, i64), Option<Means>>;
@@ -237,15 +237,22 @@ impl Planner<'_> {
         let (cuts, fate) = self.cuts(sheet, means);
         let own = |placed: usize| self.part_of(sheet, placed).map_or(*means, |part| means.of_part(part));
         let mut cuts = order::in_order(cuts, means.is_router(), |placed| order::Heat::of(&own(placed)));
+        let drawn = self.job.post.is_none() && self.shop.machine.post.is_none();
         let mut without_lead = 0;
-        if let Settings::Router(setting) = &means.settings {
-            (cuts, without_lead) =
-                router::with_leads(cuts, setting, means, sheet, |placed| own(placed).router);
+        match &means.settings {
+            Settings::Router(setting) => {
+                (cuts, without_lead) =
+                    router::with_leads(cuts, setting, means, sheet, |placed| own(placed).router);
+            }
+            Settings::Laser(_) if !drawn => {
+                cuts = laser::with_leads(cuts, means, sheet, |placed| own(placed).laser);
+            }
+            Settings::Laser(_) => {}
         }
         let name = |placed: usize| self.part_of(sheet, placed).map(|p| p.id.clone()).unwrap_or_default();
         let mut moves = moves::moves(&cuts, means, sheet.thickness_mm, |i| (name(i), own(i)));
         let steps_s = time::steps(&moves, &self.shop.machine);
-        if self.job.post.is_none() && self.shop.machine.post.is_none() {
+        if drawn {
             moves = Vec::new();
         }
         let sheet = SheetCuts {

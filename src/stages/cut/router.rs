@@ -5,7 +5,6 @@
 //! source). Outer outlines are then cut clockwise, holes counter-clockwise; conventional cutting is the other way round.
 
 mod entry;
-pub(super) mod lead;
 pub(super) mod start;
 
 use crate::geometry::{Point, Segment, trig};
@@ -13,7 +12,7 @@ use crate::shop::{RouterCraft, RouterSetting, TabShape};
 
 use super::means::Means;
 use super::track::{NOTHING_MM, Track};
-use super::{Cut, Lead, Move, Operation, Path, Tab, moves, order};
+use super::{Cut, Lead, Move, Operation, Path, Tab, lead, moves, order};
 use entry::Way;
 
 /// Slope at which the cutter is lifted over a ramped tab and comes down behind it, in degrees.

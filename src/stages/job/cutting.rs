@@ -13,6 +13,8 @@
 //! | `climb` | `true` where the cutter climbs, `false` where it cuts conventionally |
 //! | `apart` | how near to the cut before it a beam may cut without a matter |
 //! | `bridge` | cuts of a beam nearer to each other than so many kerfs come last |
+//! | `beam_lead` | radius of the arc by which a beam comes to a path from the waste; 0 where it pierces on the path |
+//! | `overcut` | how far a beam cuts on past the beginning of a closed path |
 //! | `ramp`, `helix` | steepest slope into the wood along a path and round a circle, degrees; 90 plunges |
 //! | `lead` | radius of the arcs by which a cutter comes to a path and leaves it; 0 for none |
 //! | `tab_shape`, `tab_height` | `square`, `ramped` or `round`; height as a fraction of the thickness, on a router |

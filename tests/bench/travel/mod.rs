@@ -56,7 +56,8 @@ fn fenwren(name: &str, apart_mm: f64) -> Job {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("samples/fenwren/{name}.yaml"));
     let text = std::fs::read_to_string(&file).unwrap();
     let mut job = job::parse(&text, name, file.parent().unwrap(), &mut Problems::new()).unwrap();
-    job.cutting.laser = LaserWish { apart_mm: Some(apart_mm), bridge_kerfs: Some(0.0) };
+    job.cutting.laser =
+        LaserWish { apart_mm: Some(apart_mm), bridge_kerfs: Some(0.0), ..LaserWish::default() };
     job
 }
 
@@ -77,7 +78,7 @@ fn planned(job: &Job) -> Vec<SheetCuts> {
 fn kit_job(folder: &Path, marked: bool) -> Job {
     let mut job = Job::of_drawings(vec!["kit.dxf".to_owned()]);
     folder.clone_into(&mut job.folder);
-    job.cutting.laser = LaserWish { apart_mm: Some(0.0), bridge_kerfs: Some(0.0) };
+    job.cutting.laser = LaserWish { apart_mm: Some(0.0), bridge_kerfs: Some(0.0), ..LaserWish::default() };
     "makerspace-laser".clone_into(&mut job.machine);
     let (wood, thickness_mm) = ("balsa-medium".to_owned(), 2.0);
     job.default_part = PartRule {

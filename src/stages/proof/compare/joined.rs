@@ -59,11 +59,18 @@ impl<'a> Others<'a> {
             Settings::Laser(_) => OVERRUN_MM.min(OVERRUN_SHARE * whole),
             Settings::Router(_) => f64::INFINITY,
         };
-        self.touches(at, run, along, |overrun| whole - overrun <= most)
+        let lead = if at_end { self.lead(run, false).unwrap_or(0.0) } else { 0.0 };
+        self.touches(at, run, along, |apart| whole - apart - lead <= most)
     }
 
     /// Whether the end of a run is that of a lead: not far along the run from where other cuts, or its own, pass.
     pub(super) fn leads(&self, run: usize, at_end: bool, plan: &Plan) -> bool {
+        let tip = if at_end { self.runs[run].end() } else { self.runs[run].begin() };
+        self.lead(run, at_end).is_some_and(|length| length <= SHORT_LEAD_MM || in_waste(tip, plan))
+    }
+
+    /// Length of the lead at the end of a run (or its beginning), mm: from where other cuts, or its own, pass.
+    fn lead(&self, run: usize, at_end: bool) -> Option<f64> {
         let segments = &self.runs[run].segments;
         let whole = length(&self.runs[run]);
         let inwards: Box<dyn Iterator<Item = &Segment>> =
@@ -72,15 +79,14 @@ impl<'a> Others<'a> {
         for segment in inwards {
             done += segment.length();
             if done > LONGEST_LEAD_MM {
-                return false;
+                return None;
             }
             let (at, along) = if at_end { (segment.from, whole - done) } else { (segment.to, done) };
             if self.touches(at, run, along, |_| true) {
-                let tip = if at_end { self.runs[run].end() } else { self.runs[run].begin() };
-                return done <= SHORT_LEAD_MM || in_waste(tip, plan);
+                return Some(done);
             }
         }
-        false
+        None
     }
 
     /// Whether anything but the run's own stretch about `along` passes a place; the run itself only where `counts` says so

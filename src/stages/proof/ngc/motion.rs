@@ -9,11 +9,21 @@ use crate::geometry::{FARTHEST, Point, trig};
 /// Axes in the order of a position.
 const AXES: [u8; 3] = *b"XYZ";
 
+/// Words that only an arc has a use for: the standard's interpreter calls them an error elsewhere.
+const OF_AN_ARC: [u8; 3] = *b"IJR";
+
+/// G2 and G3.
+const ARCS: [Code; 2] = [20, 30];
+
 impl<L: Listener> Machine<'_, L> {
     pub(super) fn motion(&mut self, block: &Block) -> Result<(), Fault> {
         let named = block.g_of_group(1);
         if let Some(mode) = named {
             self.state.mode = mode;
+        }
+        if block.any(&OF_AN_ARC) && !ARCS.contains(&self.state.mode) {
+            let message = "I, J and R belong to an arc, and none is in effect";
+            return Err(Fault::new("word-no-use", message));
         }
         if !block.any(&AXES) {
             let needs = named.is_some_and(|mode| mode != 800);

@@ -1,12 +1,12 @@
-//! Leads: quarter arcs in the waste by which a cutter comes to its path and leaves it, tangent to it, so that it leaves no
-//! mark where it begins. Never into a piece, its neighbours, or off the sheet: where there is no room they are left out.
+//! Leads: quarter arcs in the waste by which beam or cutter comes to its path and leaves it, tangent to it, so that it
+//! leaves no mark where it begins. Never into a piece, its neighbours, or off the sheet: where there is no room they are left out.
 
 use crate::geometry::distance::SegmentIndex;
 use crate::geometry::{Outline, Point, Segment, Vec2, trig};
 use crate::stages::sheet::Sheet;
 
-use super::super::track::Track;
-use super::super::{Cut, Lead, Operation, Path};
+use super::track::Track;
+use super::{Cut, Lead, Operation, Path};
 
 /// A lead keeps this far from the paths of other cuts, mm: what is left between them need not hold anything.
 const CLEAR_MM: f64 = 0.2;
@@ -21,7 +21,7 @@ const OPEN_SHARE: f64 = 0.5;
 const LOOKED_AT: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
 
 /// All the paths of a sheet, to keep clear of.
-pub(in super::super) struct Ground {
+pub(super) struct Ground {
     paths: SegmentIndex,
     /// Which cut each segment belongs to.
     of: Vec<usize>,
@@ -30,7 +30,7 @@ pub(in super::super) struct Ground {
 }
 
 impl Ground {
-    pub(in super::super) fn of(cuts: &[Cut], sheet: &Sheet, kerf_mm: f64) -> Self {
+    pub(super) fn of(cuts: &[Cut], sheet: &Sheet, kerf_mm: f64) -> Self {
         let mut of = Vec::new();
         let mut segments = Vec::new();
         for (i, cut) in cuts.iter().enumerate() {
@@ -45,13 +45,7 @@ impl Ground {
 
     /// The leads of one cut that comes to its path at its beginning and leaves it `overrun_mm` after it, and how many
     /// found no room.
-    pub(in super::super) fn leads(
-        &self,
-        which: usize,
-        cut: &Cut,
-        radius: f64,
-        overrun_mm: f64,
-    ) -> (Lead, u32) {
+    pub(super) fn leads(&self, which: usize, cut: &Cut, radius: f64, overrun_mm: f64) -> (Lead, u32) {
         let Path::Closed(outline) = &cut.path else { return (Lead::default(), 0) };
         if radius < LEAST_MM {
             return (Lead::default(), 0);
