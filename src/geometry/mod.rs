@@ -2,6 +2,7 @@
 //!
 //! Lengths are millimetres, angles radians unless the name ends in `_deg`, y points up.
 
+pub mod batten;
 pub mod crossing;
 pub mod curve;
 pub mod distance;

@@ -36,6 +36,7 @@ pub(super) fn job() -> Job {
         join_mm: 0.05,
         tolerance_mm: 0.01,
         seed: 1,
+        ..Job::default()
     }
 }
 

@@ -11,3 +11,4 @@ mod role;
 mod svg;
 mod svg_page;
 mod join;
+mod measured;

@@ -1,5 +1,6 @@
 //! Tests of geometry.
 
+mod batten;
 mod basics;
 mod curve;
 mod distance;

@@ -68,6 +68,7 @@ fn job() -> Job {
         join_mm: 0.05,
         tolerance_mm: 0.01,
         seed: 0,
+        ..Job::default()
     }
 }
 

@@ -31,6 +31,7 @@ fn job(folder: &Path, drawings: &[(&str, Option<Unit>)]) -> Job {
         join_mm: 0.05,
         tolerance_mm: 0.01,
         seed: 0,
+        ..Job::default()
     }
 }
 

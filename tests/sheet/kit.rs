@@ -91,6 +91,7 @@ pub(super) fn job(stock: Vec<Stock>) -> Job {
         join_mm: 0.05,
         tolerance_mm: 0.01,
         seed: 1,
+        ..Job::default()
     }
 }
 

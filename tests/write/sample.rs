@@ -31,6 +31,7 @@ pub(crate) fn job() -> Job {
         join_mm: 0.05,
         tolerance_mm: 0.01,
         seed: 1,
+        ..Job::default()
     }
 }
 

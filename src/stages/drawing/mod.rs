@@ -1,11 +1,12 @@
 //! Files to [`Drawing`]: what lies in a DXF or SVG file, joined into outlines of lines and arcs.
 //!
-//! Takes the drawing files that a [`Job`] names. Gives, for each, closed outlines, open lines, texts and points, each
+//! Takes the drawing files that a [`Job`] names, and the pieces that it writes down without a drawing. Gives, for each, closed outlines, open lines, texts and points, each
 //! with its layer and role, in millimetres, and a count of what was used and what was not. Refuses what cannot be read;
 //! reports outlines that stay open, branch or cross themselves.
 
 pub mod find;
 pub mod join;
+pub mod measured;
 mod role;
 mod dxf;
 mod svg;
@@ -81,7 +82,7 @@ pub struct Text {
     pub height: f64,
 }
 
-/// Reads every drawing of the job, in the order of the job whatever the number of threads. A file that cannot be read is
+/// Reads every drawing of the job, then what it writes down, in the order of the job whatever the number of threads. A file that cannot be read is
 /// a problem, and left out.
 pub fn read(job: &Job, problems: &mut Problems) -> Vec<Drawing> {
     let one = |source: &DrawingSource| {
@@ -90,12 +91,15 @@ pub fn read(job: &Job, problems: &mut Problems) -> Vec<Drawing> {
         (drawing, mine)
     };
     let all: Vec<(Option<Drawing>, Problems)> = job.drawings.par_iter().map(one).collect();
-    all.into_iter()
+    let mut drawings: Vec<Drawing> = all
+        .into_iter()
         .filter_map(|(drawing, mine)| {
             problems.extend(mine);
             drawing
         })
-        .collect()
+        .collect();
+    drawings.extend(measured::read(job, problems));
+    drawings
 }
 
 fn read_file(job: &Job, source: &DrawingSource, problems: &mut Problems) -> Option<Drawing> {

@@ -13,11 +13,14 @@ use crate::shop::{LaserWish, RouterWish};
 use crate::units::Unit;
 
 mod cutting;
+pub mod measured;
 mod parse;
 mod parts;
 pub mod schema;
 pub mod size;
 mod stock;
+
+pub use measured::Measured;
 
 /// The machine where the job names none.
 pub const DEFAULT_MACHINE: &str = "makerspace-laser";
@@ -64,6 +67,8 @@ pub struct Job {
     pub folder: PathBuf,
     /// Where outlines come from.
     pub drawings: Vec<DrawingSource>,
+    /// Pieces that are written down here, without a drawing.
+    pub measured: Vec<Measured>,
     /// Which layers and colours mean what.
     pub layers: LayerRules,
     /// What to do with the outlines found; none takes every outline.
@@ -93,6 +98,7 @@ impl Default for Job {
             file: None,
             folder: PathBuf::new(),
             drawings: Vec::new(),
+            measured: Vec::new(),
             layers: LayerRules::default(),
             parts: None,
             default_part: PartRule::default(),

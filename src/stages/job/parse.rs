@@ -5,6 +5,7 @@
 //! | `title` | a text |
 //! | `units` | unit of the bare numbers in this file: `mm` (default), `inch` and others |
 //! | `drawings` | a file, or a list of files and of maps of `file`, `units`, `px_per_inch` |
+//! | `measured` | a list of pieces without a drawing, see [`super::measured`]; with it `drawings` may be left out |
 //! | `layers` | for each of `cut`, `score`, `mark`, `grain`, `ignore` a pattern or a list of them, in place of the default |
 //! | `parts` | a list of rules, see [`super::parts`]; without it every outline is taken |
 //! | `stock` | a list of sheets, see [`super::stock`] |
@@ -15,13 +16,16 @@
 
 use std::path::Path;
 
-use super::{DrawingSource, Job, LayerRules, cutting, parts, stock};
+use super::{DrawingSource, Job, LayerRules, cutting, measured, parts, stock};
 use crate::problem::Problems;
 use crate::units::Unit;
 use crate::yaml::{self, Fields, Node, Reader, What};
 
-pub(super) const KEYS: [&str; 8] =
-    ["title", "units", "drawings", "layers", "parts", "stock", "machine", "cutting"];
+pub(super) const KEYS: [&str; 9] =
+    ["title", "units", "drawings", "measured", "layers", "parts", "stock", "machine", "cutting"];
+
+/// Keys that bring outlines without a drawing: with one of them a job needs no `drawings`.
+pub(super) const OTHER_WAYS: [&str; 1] = ["measured"];
 
 pub(super) const DRAWING: [&str; 3] = ["file", "units", "px_per_inch"];
 pub(super) const LAYERS: [&str; 5] = ["cut", "score", "mark", "grain", "ignore"];
@@ -52,6 +56,8 @@ pub(super) fn job(
         title.trim().clone_into(&mut job.title);
     }
     job.drawings = drawings(&mut fields, &mut reader);
+    job.measured =
+        fields.take("measured").map(|node| measured::pieces(node, unit, &mut reader)).unwrap_or_default();
     if let Some(node) = fields.take("layers") {
         job.layers = layers(node, &mut reader);
     }
@@ -79,6 +85,9 @@ fn unit(node: Node, reader: &mut Reader) -> Option<Unit> {
 }
 
 fn drawings(fields: &mut Fields, reader: &mut Reader) -> Vec<DrawingSource> {
+    if OTHER_WAYS.iter().any(|key| fields.place_of(key).is_some()) && fields.place_of("drawings").is_none() {
+        return Vec::new();
+    }
     let Some(node) = fields.need("drawings", "a job", reader) else { return Vec::new() };
     let place = node.place;
     let nodes = reader.one_or_more(node);

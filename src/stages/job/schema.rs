@@ -2,23 +2,26 @@
 
 use serde_json::{Value, json};
 
-use super::{cutting, parse, parts, stock};
+use super::{cutting, measured, parse, parts, stock};
 use crate::shop::TabShape;
 use crate::shop::schema::{map, map_with, number, one_or_more, text, whole, whole_number};
 use crate::units::Unit;
 
 /// Of a job file.
 pub fn job() -> Value {
-    let body = map_with(&parse::KEYS, &["drawings"], |key| match key {
+    let mut body = map(&parse::KEYS, |key| match key {
         "units" => units(),
         "drawings" => one_or_more(&json!({"anyOf": [text(), drawing()]})),
         "layers" => map(&parse::LAYERS, |_| one_or_more(&text())),
+        "measured" => json!({"type": "array", "items": piece()}),
         "parts" => json!({"type": "array", "items": part()}),
         "stock" => json!({"type": "array", "items": sheets()}),
         "machine" => json!({"anyOf": [text(), map(&parse::MACHINE, |_| text())]}),
         "cutting" => map(&cutting::job_keys(), cutting_value),
         _ => text(),
     });
+    let sources = parse::OTHER_WAYS.iter().chain(&["drawings"]);
+    body["anyOf"] = sources.map(|key| json!({"required": [key]})).collect();
     whole("Job: what to cut, from what, on which machine", body)
 }
 
@@ -40,15 +43,56 @@ fn drawing() -> Value {
     })
 }
 
+fn point() -> Value {
+    json!({"type": "array", "items": length(), "minItems": 2, "maxItems": 2})
+}
+
+fn list_of(of: &Value) -> Value {
+    json!({"type": "array", "items": of})
+}
+
+/// Pricked points: a list of them, or a file.
+fn pricks() -> Value {
+    let word = json!({"enum": measured::TREATED});
+    let prick = json!({"type": "array", "prefixItems": [length(), length()], "items": word, "minItems": 2});
+    json!({"anyOf": [text(), list_of(&prick)]})
+}
+
+/// What pieces, holes and edges have in common.
+fn measured_value(key: &str) -> Value {
+    match key {
+        "rectangle" | "slot" | "from" | "to" | "by" => point(),
+        "circle" | "round" | "cut" | "length" | "rise" | "width" | "depth" | "reading_error" => length(),
+        "angle" | "turn" | "grain" => number(-360.0, 360.0),
+        "points" | "curve" => pricks(),
+        "edges" => {
+            let edge = map(&measured::EDGE, measured_value);
+            list_of(&json!({"anyOf": [point(), edge]}))
+        }
+        "start" | "end" => {
+            json!({"anyOf": [number(-360.0, 360.0), {"enum": ["running", "free", "tangent"]}]})
+        }
+        "half" => json!({"type": "boolean"}),
+        "scores" | "marks" => list_of(&list_of(&point())),
+        "at" => json!({"anyOf": [point(), list_of(&point())]}),
+        "holes" => list_of(&map(&measured::HOLE, measured_value)),
+        "notches" => list_of(&map_with(&measured::NOTCH, &["at", "width", "depth"], measured_value)),
+        _ => text(),
+    }
+}
+
+fn piece() -> Value {
+    map_with(&measured::PIECE, &["name"], measured_value)
+}
+
 fn part() -> Value {
     let flag = json!({"type": "boolean"});
-    let point = json!({"type": "array", "items": length(), "minItems": 2, "maxItems": 2});
     map_with(&parts::KEYS, &["name"], |key| match key {
         "name" => one_or_more(&text()),
         "thickness" => length(),
         "copies" | "mirrored" | "pairs" => whole_number(0, 10_000),
         "grain" => json!({"anyOf": [{"enum": ["along", "free"]}, number(-360.0, 360.0)]}),
-        "tabs" => json!({"anyOf": [whole_number(0, 200), {"type": "array", "items": point}]}),
+        "tabs" => json!({"anyOf": [whole_number(0, 200), list_of(&point())]}),
         "mark" | "skip" => flag.clone(),
         "drawing" | "wood" => text(),
         "cutting" => map(&cutting::part_keys(), cutting_value),
