@@ -85,7 +85,7 @@ fn pricks_every_ten_millimetres_give_the_curve_within_a_twentieth() {
     }
 }
 
-/// A generator of numbers from 0 to 1: Steele, Lea and Flood's SplitMix64 (2014).
+/// A generator of numbers from 0 to 1: Steele, Lea and Flood's `SplitMix64` (2014).
 struct Dice(u64);
 
 impl Dice {
@@ -104,6 +104,9 @@ impl Dice {
     }
 }
 
+/// Readings of each shape.
+const TRIES: u64 = 100;
+
 /// Readings of pricks every quarter inch, each wrong by up to 0.2 mm: the curve that comes of them has no more turning
 /// points than the true one, and lies within 0.25 mm of it, in nearly every one of a hundred readings of each shape.
 #[test]
@@ -111,7 +114,6 @@ fn wobble_of_reading_is_taken_out() {
     for (name, trace) in shapes() {
         let clean = true_comb(&trace);
         let (mut within, mut calm, mut farthest, mut raw_turns) = (0, 0, 0.0_f64, 0);
-        const TRIES: u64 = 100;
         for seed in 0..TRIES {
             let mut dice = Dice(seed);
             let read: Vec<Point> = pricked(&trace, 6.35).iter().map(|p| *p + dice.disc(0.2)).collect();

@@ -23,7 +23,7 @@ pub(super) fn treat(bench: &mut Bench<'_>, edges: &mut Loop) -> Option<()> {
                 "a side of {length:.3} mm has no room for its corners, which take {:.3} mm",
                 taken[i] + before
             );
-            bench.wrong(bench.piece.line, "measured-corner", message, "make the radius or the cut smaller");
+            bench.wrong(bench.piece.line, "measured-corner", &message, "make the radius or the cut smaller");
             return None;
         }
     }

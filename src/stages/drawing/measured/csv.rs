@@ -19,7 +19,7 @@ impl Bench<'_> {
             Ok(bytes) => read(&String::from_utf8_lossy(&bytes), file, scale, self.problems),
             Err(error) => {
                 let hint = "check the path: names in a job file start from the job file's folder";
-                self.wrong(line, "missing-file", error.to_string(), hint);
+                self.wrong(line, "missing-file", &error.to_string(), hint);
                 None
             }
         }

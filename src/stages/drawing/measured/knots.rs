@@ -64,7 +64,7 @@ impl Bench<'_> {
         }
         if knots.len() < 2 || (!open && knots.len() < 3 && knots.iter().all(|k| k.on == On::Straight(0.0))) {
             let hint = "an outline needs three edges, or two where one is curved";
-            self.wrong(self.piece.line, "measured-edge", "there are too few edges".to_owned(), hint);
+            self.wrong(self.piece.line, "measured-edge", "there are too few edges", hint);
             return None;
         }
         Rows { knots, closed: !open }.curves(self)
@@ -78,7 +78,7 @@ impl Bench<'_> {
         }
         if pricks.len() < 3 {
             let hint = "prick every 10 mm or every quarter inch, closer where the curve is tight";
-            self.wrong(line, "measured-point", format!("{} points make no outline", pricks.len()), hint);
+            self.wrong(line, "measured-point", &format!("{} points make no outline", pricks.len()), hint);
             return None;
         }
         let n = pricks.len();
@@ -119,7 +119,7 @@ impl Bench<'_> {
         };
         let way = to - here;
         if way.hypot() <= SAME {
-            self.wrong(edge.line, "measured-edge", "an edge has no length".to_owned(), "leave it out");
+            self.wrong(edge.line, "measured-edge", "an edge has no length", "leave it out");
             return None;
         }
         if let Some(last) = knots.last_mut() {
@@ -144,12 +144,7 @@ impl Bench<'_> {
             pricks.remove(0);
         }
         let Some(last) = pricks.last().copied() else {
-            self.wrong(
-                edge.line,
-                "measured-point",
-                "a curve has no points".to_owned(),
-                "list them, the end too",
-            );
+            self.wrong(edge.line, "measured-point", "a curve has no points", "list them, the end too");
             return None;
         };
         if let Some(first) = knots.last_mut() {
@@ -187,7 +182,7 @@ impl Bench<'_> {
                 let message =
                     format!("the outline ends {gap:.2} mm from where it began: a straight closes it");
                 let hint = "measure again, or end it 'to' its first point";
-                self.doubt(self.piece.line, "measured-gap", message, hint);
+                self.doubt(self.piece.line, "measured-gap", &message, hint);
             }
             if let Some(first) = knots.first_mut() {
                 first.treated = self.corner;

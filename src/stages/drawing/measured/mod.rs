@@ -78,13 +78,13 @@ impl<'a> Bench<'a> {
     }
 
     /// Notes what is wrong.
-    fn wrong(&mut self, line: (usize, usize), code: &'static str, message: String, hint: &str) {
+    fn wrong(&mut self, line: (usize, usize), code: &'static str, message: &str, hint: &str) {
         let problem = Problem::error(code, format!("'{}': {message}", self.piece.name));
         self.problems.push(self.placed(problem.hint(hint), line));
     }
 
     /// Notes what is doubtful.
-    fn doubt(&mut self, line: (usize, usize), code: &'static str, message: String, hint: &str) {
+    fn doubt(&mut self, line: (usize, usize), code: &'static str, message: &str, hint: &str) {
         let problem = Problem::warning(code, format!("'{}': {message}", self.piece.name));
         self.problems.push(self.placed(problem.hint(hint), line));
     }
@@ -110,12 +110,7 @@ impl<'a> Bench<'a> {
             let centre = Segment::line(half.first()?.0.from(), half.last()?.0.to());
             if centre.chord().hypot() <= OFF_CENTRE {
                 let hint = "begin on the centre line and come back to it at the other end of the piece";
-                self.wrong(
-                    piece.line,
-                    "measured-half",
-                    "the half begins and ends in one point".to_owned(),
-                    hint,
-                );
+                self.wrong(piece.line, "measured-half", "the half begins and ends in one point", hint);
                 return None;
             }
             (with_other_half(half, centre), Some(centre))
@@ -125,7 +120,7 @@ impl<'a> Bench<'a> {
         corner::treat(self, &mut edges)?;
         let mut curves: Vec<Curve> = edges.into_iter().map(|(curve, _)| curve).collect();
         for cut in twins(&piece.notches, centre) {
-            curves = notch::taken(self, curves, &cut)?;
+            curves = notch::taken(self, &curves, &cut)?;
         }
         Some((curves, centre))
     }

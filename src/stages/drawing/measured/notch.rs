@@ -16,13 +16,13 @@ const HALVINGS: u32 = 50;
 const FARTHEST_MOUTH: f64 = 2.0;
 
 /// The outline with a notch taken out of it. None where that cannot be; it is told.
-pub(super) fn taken(bench: &mut Bench<'_>, curves: Vec<Curve>, notch: &Notch) -> Option<Vec<Curve>> {
-    let ccw = signed_area(&curves) > 0.0;
-    let (edge, t) = nearest(&curves, notch.at);
+pub(super) fn taken(bench: &mut Bench<'_>, curves: &[Curve], notch: &Notch) -> Option<Vec<Curve>> {
+    let ccw = signed_area(curves) > 0.0;
+    let (edge, t) = nearest(curves, notch.at);
     let (mouth, along) = curves[edge].at_with_derivative(t);
     if mouth.distance(notch.at) > FARTHEST_MOUTH {
         let message = format!("the notch lies {:.2} mm off the edge", mouth.distance(notch.at));
-        bench.wrong(notch.line, "measured-notch", message, "give the middle of its mouth, on the edge");
+        bench.wrong(notch.line, "measured-notch", &message, "give the middle of its mouth, on the edge");
         return None;
     }
     let forward = along / along.hypot().max(f64::MIN_POSITIVE);
@@ -33,22 +33,22 @@ pub(super) fn taken(bench: &mut Bench<'_>, curves: Vec<Curve>, notch: &Notch) ->
     });
     let across = if ccw { Vec2::new(inwards.y, -inwards.x) } else { Vec2::new(-inwards.y, inwards.x) };
     let half = notch.width_mm / 2.0;
-    let ahead = walk(&curves, (edge, t), |p| (p - mouth).dot(across) - half, true);
-    let behind = walk(&curves, (edge, t), |p| (mouth - p).dot(across) - half, false);
+    let ahead = walk(curves, (edge, t), |p| (p - mouth).dot(across) - half, true);
+    let behind = walk(curves, (edge, t), |p| (mouth - p).dot(across) - half, false);
     let ((Some(ahead), Some(behind)), true) = ((ahead, behind), inwards.dot(square) > 0.0) else {
         let message = format!("the edge has no room for a notch {:.2} mm wide", notch.width_mm);
-        bench.wrong(notch.line, "measured-notch", message, "check its place, its width and its angle");
+        bench.wrong(notch.line, "measured-notch", &message, "check its place, its width and its angle");
         return None;
     };
-    let (front, back) = (point(&curves, ahead), point(&curves, behind));
+    let (front, back) = (point(curves, ahead), point(curves, behind));
     let deep = mouth + inwards * notch.depth_mm;
     let (floor_back, floor_front) = (deep - across * half, deep + across * half);
     if (deep - front).dot(inwards) <= 0.0 || (deep - back).dot(inwards) <= 0.0 {
         let message = format!("a notch {:.2} mm deep does not reach into the wood", notch.depth_mm);
-        bench.wrong(notch.line, "measured-notch", message, "make it deeper, or give its angle");
+        bench.wrong(notch.line, "measured-notch", &message, "make it deeper, or give its angle");
         return None;
     }
-    let mut rest = between(&curves, ahead, behind);
+    let mut rest = between(curves, ahead, behind);
     rest.extend([
         Curve::line(back, floor_back),
         Curve::line(floor_back, floor_front),

@@ -54,7 +54,7 @@ impl Rows {
     /// What runs up to a knot; none at the beginning of an open row.
     fn before(&self, i: usize) -> Option<On> {
         let n = self.knots.len();
-        if i % n == 0 && !self.closed { None } else { Some(self.knots[(i + n - 1) % n].on) }
+        if i.is_multiple_of(n) && !self.closed { None } else { Some(self.knots[(i + n - 1) % n].on) }
     }
 
     /// Whether a batten cannot run on over this knot.
@@ -97,7 +97,7 @@ impl Rows {
     fn tangent(&self, i: usize, begins: bool) -> Option<Vec2> {
         let n = self.knots.len();
         let (from, to) = if begins { (i + n - 1, i) } else { (i, i + 1) };
-        if !self.closed && (to % n == 0 || from >= 2 * n - 1) {
+        if !self.closed && (to.is_multiple_of(n) || from >= 2 * n - 1) {
             return None;
         }
         let On::Straight(rise) = self.knot(from).on else { return None };
@@ -148,7 +148,7 @@ fn laid(
         }
         Err(error) => {
             let hint = "check that the points differ";
-            bench.wrong(bench.piece.line, "measured-point", format!("no curve: {error}"), hint);
+            bench.wrong(bench.piece.line, "measured-point", &format!("no curve: {error}"), hint);
             None
         }
     }

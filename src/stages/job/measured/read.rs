@@ -259,7 +259,13 @@ impl Tape<'_, '_> {
                 "corner" => prick.corner = true,
                 "straight" => prick.straight = true,
                 word => {
-                    self.reader.unknown("measured-point", place, "a word for a pricked point", word, &TREATED)
+                    self.reader.unknown(
+                        "measured-point",
+                        place,
+                        "a word for a pricked point",
+                        word,
+                        &TREATED,
+                    );
                 }
             }
         }
