@@ -32,6 +32,18 @@ struct DrawingRow<'a> {
     units: &'static str,
     used: &'a BTreeMap<String, usize>,
     unused: &'a BTreeMap<String, usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stretch: Option<StretchRow>,
+}
+
+/// How a drawing was brought to true scale: `map` holds a, b, c, d, e, f of x' = a x + c y + e, y' = b x + d y + f.
+#[derive(Debug, Serialize)]
+struct StretchRow {
+    map: [f64; 6],
+    left_mm: Vec<f64>,
+    apart_mm: Vec<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    expected_error_of_200_mm: Option<[f64; 2]>,
 }
 
 #[derive(Debug, Serialize)]
@@ -115,6 +127,12 @@ impl<'a> Report<'a> {
                     units: d.units.name(),
                     used: &d.used,
                     unused: &d.unused,
+                    stretch: d.stretched.as_ref().map(|stretched| StretchRow {
+                        map: stretched.map.as_coeffs(),
+                        left_mm: stretched.correction.iter().flat_map(|c| c.residuals_mm.clone()).collect(),
+                        apart_mm: stretched.apart_mm.clone(),
+                        expected_error_of_200_mm: stretched.expected_mm().map(|(x, y)| [x, y]),
+                    }),
                 })
                 .collect(),
             parts: kit.parts.iter().map(|part| part_row(part, kit)).collect(),

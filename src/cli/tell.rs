@@ -89,7 +89,11 @@ pub(super) fn kit(title: &str, kit: &Kit, problems: &Problems) -> String {
             drawing.units,
             count(&drawing.used)
         );
+        if let Some(stretched) = &drawing.stretched {
+            let _ = writeln!(told, "    true scale: {}", printable(&stretched.told()));
+        }
     }
+    told += &scaled(kit);
     let _ = writeln!(told, "  {} parts, {pieces} pieces, {mass:.1} g", kit.parts.len());
     if !kit.layout.sheets.is_empty() {
         told += &sheets(kit);
@@ -101,6 +105,22 @@ pub(super) fn kit(title: &str, kit: &Kit, problems: &Problems) -> String {
         let _ = writeln!(told, "  the job has problems: nothing was written");
     }
     told
+}
+
+/// Parts of drawings that were brought to true scale: how large they were drawn and are.
+fn scaled(kit: &Kit) -> String {
+    let mut rows = vec![["part", "as drawn", "true"].map(str::to_owned)];
+    for part in &kit.parts {
+        if let Some((width, height)) = kit.drawn_size(part) {
+            let bounds = part.region.bounds();
+            rows.push([
+                printable(&part.id),
+                format!("{width:.2} x {height:.2}"),
+                format!("{:.2} x {:.2}", bounds.width(), bounds.height()),
+            ]);
+        }
+    }
+    if rows.len() == 1 { String::new() } else { table(&rows) }
 }
 
 fn sheets(kit: &Kit) -> String {

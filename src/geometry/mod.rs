@@ -14,6 +14,7 @@ mod piece;
 mod placement;
 mod region;
 mod segment;
+pub mod stretch;
 pub mod trig;
 
 pub use kurbo::{Affine, Point, Rect, Vec2};

@@ -10,6 +10,7 @@ pub mod proof;
 pub mod picture;
 pub mod watch;
 
+use crate::geometry::curve::Curve;
 use crate::problem::{Problem, Problems};
 use crate::shop::Shop;
 use cut::SheetCuts;
@@ -48,6 +49,14 @@ impl Kit {
     pub fn used_fraction(&self, sheet: &Sheet) -> f64 {
         let parts: f64 = sheet.placed.iter().map(|p| self.parts[p.part].region.area()).sum();
         parts / (sheet.length_mm * sheet.width_mm)
+    }
+
+    /// Width and height that a part had in its drawing before that was brought to true scale; none where it was not.
+    pub fn drawn_size(&self, part: &Part) -> Option<(f64, f64)> {
+        let stretched = self.drawings.get(part.drawing)?.stretched.as_ref()?;
+        let back = stretched.map.inverse();
+        let drawn = part.region.outer().segments().map(|s| Curve::Segment(s).transformed(back).bounds());
+        drawn.reduce(|a, b| a.union(b)).map(|bounds| (bounds.width(), bounds.height()))
     }
 }
 

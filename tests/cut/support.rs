@@ -25,7 +25,12 @@ pub(super) fn job() -> Job {
         title: String::new(),
         file: None,
         folder: PathBuf::new(),
-        drawings: vec![DrawingSource { file: "plan.dxf".to_owned(), units: None, px_per_inch: 96.0 }],
+        drawings: vec![DrawingSource {
+            file: "plan.dxf".to_owned(),
+            units: None,
+            px_per_inch: 96.0,
+            stretch: None,
+        }],
         layers: LayerRules::default(),
         parts: None,
         default_part: PartRule::default(),

@@ -12,3 +12,4 @@ mod svg;
 mod svg_page;
 mod join;
 mod measured;
+mod stretch;

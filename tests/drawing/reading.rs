@@ -17,7 +17,7 @@ pub(super) struct Read {
 
 /// Reads bytes as a file in this unit.
 pub(super) fn read_as(bytes: &[u8], units: Option<Unit>, rules: &LayerRules) -> Read {
-    let source = DrawingSource { file: "test".to_owned(), units, px_per_inch: 96.0 };
+    let source = DrawingSource { file: "test".to_owned(), units, px_per_inch: 96.0, stretch: None };
     let mut problems = Problems::new();
     let found = find(&source, bytes, rules, &mut problems);
     Read { found, problems: problems.into_iter().collect() }

@@ -52,8 +52,12 @@ fn without_a_physical_size_a_pixel_is_a_96th_of_an_inch_and_it_is_told() {
 
 #[test]
 fn another_resolution_on_request() {
-    let source =
-        grainwise::stages::job::DrawingSource { file: "t".to_owned(), units: None, px_per_inch: 72.0 };
+    let source = grainwise::stages::job::DrawingSource {
+        file: "t".to_owned(),
+        units: None,
+        px_per_inch: 72.0,
+        stretch: None,
+    };
     let mut problems = grainwise::problem::Problems::new();
     let bytes = page("width=\"200\" height=\"100\"");
     let found = grainwise::stages::drawing::find::find(
@@ -68,8 +72,12 @@ fn another_resolution_on_request() {
 
 #[test]
 fn a_resolution_that_is_none_is_a_problem() {
-    let source =
-        grainwise::stages::job::DrawingSource { file: "t".to_owned(), units: None, px_per_inch: 0.0 };
+    let source = grainwise::stages::job::DrawingSource {
+        file: "t".to_owned(),
+        units: None,
+        px_per_inch: 0.0,
+        stretch: None,
+    };
     let mut problems = grainwise::problem::Problems::new();
     let found = grainwise::stages::drawing::find::find(
         &source,

@@ -8,6 +8,7 @@ mod fit;
 mod lettering;
 pub(crate) mod nasty;
 mod offset;
+mod stretch;
 mod closed;
 
 /// The smooth curves, the fewest segments, and the measures: shared with the benchmarks.

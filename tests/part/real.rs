@@ -14,6 +14,7 @@ fn job(folder: &Path, drawings: &[(&str, Option<Unit>)]) -> Job {
         file: file.to_owned(),
         units,
         px_per_inch: 96.0,
+        stretch: None,
     };
     let wood = Some("light-ply".to_owned());
     Job {

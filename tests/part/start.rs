@@ -18,7 +18,8 @@ fn gathered(job: &Job) -> (Vec<Drawing>, Vec<Part>, Vec<Problem>) {
 /// What flags say of two of the kit's drawings.
 fn asked() -> Job {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/fenwren");
-    let source = |file: &str, units| DrawingSource { file: file.to_owned(), units, px_per_inch: 96.0 };
+    let source =
+        |file: &str, units| DrawingSource { file: file.to_owned(), units, px_per_inch: 96.0, stretch: None };
     let drawings = vec![source("fuselage.dxf", Some(Unit::Inch)), source("tail.svg", None)];
     let mut job = Job { folder, drawings, join_mm: 0.08, ..Job::default() };
     job.layers.cut = vec!["PARTS".to_owned(), "parts".to_owned()];

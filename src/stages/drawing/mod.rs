@@ -13,7 +13,9 @@ mod svg;
 mod repair;
 mod talk;
 mod stroke;
+pub mod stretch;
 
+pub use stretch::Stretched;
 pub use stroke::{Found, Stroke};
 
 use std::collections::BTreeMap;
@@ -45,6 +47,8 @@ pub struct Drawing {
     pub used: BTreeMap<String, usize>,
     /// Entities not used, by kind.
     pub unused: BTreeMap<String, usize>,
+    /// How it was brought to true scale, where the job asks for it.
+    pub stretched: Option<Stretched>,
 }
 
 /// Something drawn, with its layer and what that means.
@@ -85,26 +89,40 @@ pub struct Text {
 /// Reads every drawing of the job, then what it writes down, in the order of the job whatever the number of threads. A file that cannot be read is
 /// a problem, and left out.
 pub fn read(job: &Job, problems: &mut Problems) -> Vec<Drawing> {
-    let one = |source: &DrawingSource| {
+    let found = |source: &DrawingSource| {
         let mut mine = Problems::new();
-        let drawing = read_file(job, source, &mut mine);
-        (drawing, mine)
+        let found = find_file(job, source, &mut mine);
+        (found, mine)
     };
-    let all: Vec<(Option<Drawing>, Problems)> = job.drawings.par_iter().map(one).collect();
-    let mut drawings: Vec<Drawing> = all
-        .into_iter()
-        .filter_map(|(drawing, mine)| {
-            problems.extend(mine);
-            drawing
-        })
-        .collect();
+    let all: Vec<(Option<Found>, Problems)> = job.drawings.par_iter().map(found).collect();
+    let (mut all, told): (Vec<Option<Found>>, Vec<Problems>) = all.into_iter().unzip();
+    let mut said = Problems::new();
+    let stretched = stretch::correct(&mut all, job, &mut said);
+    let joined = |((found, source), stretched): ((Option<Found>, &DrawingSource), Option<Stretched>)| {
+        let mut mine = Problems::new();
+        let drawing = found.map(|found| join::join(found, &source.file, joining(job), &mut mine));
+        (drawing.map(|drawing| Drawing { stretched, ..drawing }), mine)
+    };
+    let all: Vec<(Option<Drawing>, Problems)> =
+        all.into_par_iter().zip(&job.drawings).zip(stretched).map(joined).collect();
+    let mut drawings = Vec::with_capacity(all.len());
+    for ((drawing, mine), found) in all.into_iter().zip(told) {
+        problems.extend(found);
+        problems.extend(mine);
+        drawings.extend(drawing);
+    }
+    problems.extend(said);
     drawings.extend(measured::read(job, problems));
     drawings
 }
 
-fn read_file(job: &Job, source: &DrawingSource, problems: &mut Problems) -> Option<Drawing> {
+fn joining(job: &Job) -> join::Joining {
+    join::Joining { join_mm: job.join_mm, tolerance_mm: job.tolerance_mm }
+}
+
+fn find_file(job: &Job, source: &DrawingSource, problems: &mut Problems) -> Option<Found> {
     match files::read(&job.folder.join(&source.file), files::DRAWING_LIMIT) {
-        Ok(bytes) => read_bytes(job, source, &bytes, problems),
+        Ok(bytes) => find::find(source, &bytes, &job.layers, problems),
         Err(error) => {
             problems.push(unread(source, &error));
             None
@@ -120,8 +138,7 @@ pub fn read_bytes(
     problems: &mut Problems,
 ) -> Option<Drawing> {
     let found = find::find(source, bytes, &job.layers, problems)?;
-    let joining = join::Joining { join_mm: job.join_mm, tolerance_mm: job.tolerance_mm };
-    Some(join::join(found, &source.file, joining, problems))
+    Some(join::join(found, &source.file, joining(job), problems))
 }
 
 fn unread(source: &DrawingSource, error: &files::Error) -> Problem {

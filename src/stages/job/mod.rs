@@ -19,8 +19,10 @@ mod parts;
 pub mod schema;
 pub mod size;
 mod stock;
+pub mod stretch;
 
 pub use measured::Measured;
+pub use stretch::Stretch;
 
 /// The machine where the job names none.
 pub const DEFAULT_MACHINE: &str = "makerspace-laser";
@@ -130,12 +132,14 @@ pub struct DrawingSource {
     pub units: Option<Unit>,
     /// Pixels an inch of an SVG that has no physical size.
     pub px_per_inch: f64,
+    /// How it is brought to true scale.
+    pub stretch: Option<Stretch>,
 }
 
 impl DrawingSource {
     /// This file, with nothing said about it.
     pub fn of(file: String) -> Self {
-        Self { file, units: None, px_per_inch: DEFAULT_PX_PER_INCH }
+        Self { file, units: None, px_per_inch: DEFAULT_PX_PER_INCH, stretch: None }
     }
 }
 

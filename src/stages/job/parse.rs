@@ -4,7 +4,7 @@
 //! | --- | --- |
 //! | `title` | a text |
 //! | `units` | unit of the bare numbers in this file: `mm` (default), `inch` and others |
-//! | `drawings` | a file, or a list of files and of maps of `file`, `units`, `px_per_inch` |
+//! | `drawings` | a file, or a list of files and of maps of `file`, `units`, `px_per_inch`, `stretch` (see [`super::stretch`]) |
 //! | `measured` | a list of pieces without a drawing, see [`super::measured`]; with it `drawings` may be left out |
 //! | `layers` | for each of `cut`, `score`, `mark`, `grain`, `ignore` a pattern or a list of them, in place of the default |
 //! | `parts` | a list of rules, see [`super::parts`]; without it every outline is taken |
@@ -16,7 +16,7 @@
 
 use std::path::Path;
 
-use super::{DrawingSource, Job, LayerRules, cutting, measured, parts, stock};
+use super::{DrawingSource, Job, LayerRules, cutting, measured, parts, stock, stretch};
 use crate::problem::Problems;
 use crate::units::Unit;
 use crate::yaml::{self, Fields, Node, Reader, What};
@@ -27,7 +27,7 @@ pub(super) const KEYS: [&str; 9] =
 /// Keys that bring outlines without a drawing: with one of them a job needs no `drawings`.
 pub(super) const OTHER_WAYS: [&str; 1] = ["measured"];
 
-pub(super) const DRAWING: [&str; 3] = ["file", "units", "px_per_inch"];
+pub(super) const DRAWING: [&str; 4] = ["file", "units", "px_per_inch", "stretch"];
 pub(super) const LAYERS: [&str; 5] = ["cut", "score", "mark", "grain", "ignore"];
 pub(super) const MACHINE: [&str; 2] = ["name", "post"];
 
@@ -55,7 +55,7 @@ pub(super) fn job(
     if let Some(title) = fields.take("title").and_then(|node| reader.text(node, "title")) {
         title.trim().clone_into(&mut job.title);
     }
-    job.drawings = drawings(&mut fields, &mut reader);
+    job.drawings = drawings(&mut fields, unit, &mut reader);
     job.measured =
         fields.take("measured").map(|node| measured::pieces(node, unit, &mut reader)).unwrap_or_default();
     if let Some(node) = fields.take("layers") {
@@ -84,7 +84,7 @@ fn unit(node: Node, reader: &mut Reader) -> Option<Unit> {
     known.ok()
 }
 
-fn drawings(fields: &mut Fields, reader: &mut Reader) -> Vec<DrawingSource> {
+fn drawings(fields: &mut Fields, unit: Unit, reader: &mut Reader) -> Vec<DrawingSource> {
     if OTHER_WAYS.iter().any(|key| fields.place_of(key).is_some()) && fields.place_of("drawings").is_none() {
         return Vec::new();
     }
@@ -102,7 +102,7 @@ fn drawings(fields: &mut Fields, reader: &mut Reader) -> Vec<DrawingSource> {
     let mut sources: Vec<DrawingSource> = Vec::new();
     for node in nodes.into_iter().take(MOST_DRAWINGS) {
         let place = node.place;
-        let Some(source) = drawing(node, reader) else { continue };
+        let Some(source) = drawing(node, unit, &sources, reader) else { continue };
         if sources.iter().any(|other| other.file == source.file) {
             let message = format!("the drawing '{}' is named twice", source.file);
             reader.wrong(
@@ -118,7 +118,12 @@ fn drawings(fields: &mut Fields, reader: &mut Reader) -> Vec<DrawingSource> {
     sources
 }
 
-fn drawing(node: Node, reader: &mut Reader) -> Option<DrawingSource> {
+fn drawing(
+    node: Node,
+    length_unit: Unit,
+    before: &[DrawingSource],
+    reader: &mut Reader,
+) -> Option<DrawingSource> {
     if !matches!(node.what, What::Map(_)) {
         return reader.word(node, "drawings").map(DrawingSource::of);
     }
@@ -126,7 +131,9 @@ fn drawing(node: Node, reader: &mut Reader) -> Option<DrawingSource> {
     let file = fields.need("file", "a drawing", reader).and_then(|node| reader.word(node, "file"));
     let units = fields.take("units").and_then(|node| unit(node, reader));
     let pixels = fields.take("px_per_inch").and_then(|node| reader.number(&node, "px_per_inch", 1.0..=1e4));
+    let stretch = fields.take("stretch").and_then(|node| stretch::read(node, length_unit, before, reader));
     let mut source = DrawingSource::of(file?);
+    source.stretch = stretch;
     source.units = units;
     source.px_per_inch = pixels.unwrap_or(source.px_per_inch);
     Some(source)

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::{cutting, measured, parse, parts, stock};
+use super::{cutting, measured, parse, parts, stock, stretch};
 use crate::shop::TabShape;
 use crate::shop::schema::{map, map_with, number, one_or_more, text, whole, whole_number};
 use crate::units::Unit;
@@ -39,6 +39,22 @@ fn drawing() -> Value {
     map_with(&parse::DRAWING, &["file"], |key| match key {
         "units" => units(),
         "px_per_inch" => number(1.0, 10_000.0),
+        "stretch" => stretch_value(),
+        _ => text(),
+    })
+}
+
+fn stretch_value() -> Value {
+    let known = map_with(&stretch::LENGTH, &["is"], |key| match key {
+        "from" | "to" => point(),
+        "angle" | "is_angle" => number(-360.0, 360.0),
+        _ => length(),
+    });
+    let pair = map_with(&stretch::PAIR, &stretch::PAIR, |_| point());
+    map(&stretch::STRETCH, |key| match key {
+        "lengths" => list_of(&known),
+        "points" => list_of(&pair),
+        "reading_error" => length(),
         _ => text(),
     })
 }

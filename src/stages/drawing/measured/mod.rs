@@ -246,8 +246,8 @@ fn drawing(piece: &Measured, job: &Job, problems: &mut Problems) -> Option<Drawi
         used,
         unused: BTreeMap::new(),
     };
-    let joining = join::Joining { join_mm: job.join_mm, tolerance_mm: job.tolerance_mm };
-    let mut drawing = join::join(found, &format!("measured {}", piece.name), joining, bench.problems);
+    let name = format!("measured {}", piece.name);
+    let mut drawing = join::join(found, &name, super::joining(job), bench.problems);
     add_lines(&mut drawing, piece);
     Some(drawing)
 }
