@@ -127,12 +127,14 @@ pub struct LaserCraft {
     pub lead_mm: f64,
     /// So far past its beginning a closed path is cut, mm.
     pub overcut_mm: f64,
+    /// See [`super::LaserSetting::inside_more_mm`].
+    pub inside_more_mm: f64,
 }
 
 impl Default for LaserCraft {
     /// Where neither table nor job says anything.
     fn default() -> Self {
-        Self { apart_mm: 5.0, bridge_kerfs: 4.0, lead_mm: 0.0, overcut_mm: 0.0 }
+        Self { apart_mm: 5.0, bridge_kerfs: 4.0, lead_mm: 0.0, overcut_mm: 0.0, inside_more_mm: 0.0 }
     }
 }
 
@@ -147,6 +149,8 @@ pub struct LaserWish {
     pub lead_mm: Option<f64>,
     /// See [`LaserCraft::overcut_mm`].
     pub overcut_mm: Option<f64>,
+    /// See [`LaserCraft::inside_more_mm`]; a job says it by the kerf itself.
+    pub inside_more_mm: Option<f64>,
 }
 
 impl LaserWish {
@@ -154,7 +158,8 @@ impl LaserWish {
     pub const JOB_KEYS: &[&str] = &["apart", "bridge", "beam_lead", "overcut"];
 
     /// Keys in a table.
-    pub const TABLE_KEYS: &[&str] = &["apart_mm", "bridge_kerfs", "beam_lead_mm", "overcut_mm"];
+    pub const TABLE_KEYS: &[&str] =
+        &["apart_mm", "bridge_kerfs", "beam_lead_mm", "overcut_mm", "kerf_inside_more_mm"];
 
     /// Takes the wishes out of a map.
     pub(crate) fn take(taker: &mut Taker) -> Self {
@@ -163,6 +168,7 @@ impl LaserWish {
             bridge_kerfs: taker.number("bridge", "_kerfs", 0.0..=50.0),
             lead_mm: taker.length("beam_lead", 0.0..=20.0),
             overcut_mm: taker.length("overcut", 0.0..=2.0),
+            inside_more_mm: taker.length("kerf_inside_more", -0.5..=0.5),
         }
     }
 
@@ -174,6 +180,7 @@ impl LaserWish {
             bridge_kerfs: self.bridge_kerfs.or(behind.bridge_kerfs),
             lead_mm: self.lead_mm.or(behind.lead_mm),
             overcut_mm: self.overcut_mm.or(behind.overcut_mm),
+            inside_more_mm: self.inside_more_mm.or(behind.inside_more_mm),
         }
     }
 }
@@ -187,6 +194,7 @@ impl LaserCraft {
             bridge_kerfs: wish.bridge_kerfs.unwrap_or(self.bridge_kerfs),
             lead_mm: wish.lead_mm.unwrap_or(self.lead_mm),
             overcut_mm: wish.overcut_mm.unwrap_or(self.overcut_mm),
+            inside_more_mm: wish.inside_more_mm.unwrap_or(self.inside_more_mm),
         }
     }
 }

@@ -87,6 +87,7 @@ impl Shop {
         let tables = self.tables_of(wood)?;
         let setting = lookup::laser(&tables.laser, thickness_mm, power_w)
             .map_err(|outside| outside_table(wood, "laser", &outside))?;
+        let setting = LaserSetting { inside_more_mm: tables.laser_craft.inside_more_mm, ..setting };
         Ok(self.no_faster_than_the_machine(setting))
     }
 

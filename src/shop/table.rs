@@ -24,6 +24,8 @@ pub struct LaserSetting {
     pub passes: u32,
     /// Width that the beam removes, mm.
     pub kerf_mm: f64,
+    /// So much more it removes where it goes round a hole, mm; less than 0 where that is less.
+    pub inside_more_mm: f64,
     /// Speed of marks, mm/min.
     pub mark_feed_mm_min: f64,
     /// Fraction of power for marks.

@@ -33,6 +33,19 @@ fn a_rectangle_grows_as_steiner_says() {
     assert!((closed(outer(&sheet)).area() - right).abs() < 281.0 * NUDGE_MM);
 }
 
+/// A beam that takes more on the inside: the hole is cut by its own kerf, the outline by the other.
+#[test]
+fn a_hole_has_a_kerf_of_its_own_where_the_job_says_so() {
+    let region = Region::new(rectangle(20.0, 20.0, 120.0, 60.0), vec![circle(50.0, 40.0, 10.0)]);
+    let cutting =
+        Cutting { kerf_mm: Some(0.2), kerf_inside_mm: Some(0.3), tabs: Some(0), ..Cutting::default() };
+    let sheet = planned(&[part("A", region)], &job_with(cutting), &shop("desktop-laser"));
+    let hole = sheet.cuts.iter().find(|c| c.operation == Operation::CutInside).unwrap();
+    assert!((closed(hole).area() - PI * 9.85 * 9.85).abs() < 70.0 * NUDGE_MM);
+    let right = 100.0 * 40.0 + 280.0 * 0.1 + PI * 0.01;
+    assert!((closed(outer(&sheet)).area() - right).abs() < 281.0 * NUDGE_MM);
+}
+
 #[test]
 fn a_round_hole_shrinks_by_half_the_kerf() {
     let region = Region::new(rectangle(20.0, 20.0, 120.0, 60.0), vec![circle(50.0, 40.0, 10.0)]);

@@ -15,6 +15,7 @@ pub(super) const SETTING: LaserSetting = LaserSetting {
     power: 0.5,
     passes: 1,
     kerf_mm: 0.2,
+    inside_more_mm: 0.0,
     mark_feed_mm_min: 3000.0,
     mark_power: 0.1,
     score_feed_mm_min: 1500.0,

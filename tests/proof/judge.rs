@@ -6,12 +6,18 @@ use std::sync::Arc;
 use grainwise::geometry::Placement;
 use grainwise::problem::Problems;
 use grainwise::shop::Shop;
+use grainwise::stages::cut::Settings;
+use grainwise::stages::job::Job;
 use grainwise::stages::proof::read::Reading;
 use grainwise::stages::proof::{self, FileProof, Limits, Plan, Source};
 use grainwise::stages::{self, Kit, Unwatched, job};
 
 /// A sample job travelled, on this machine or its own.
 pub(super) fn travelled(name: &str, machine: Option<&str>) -> (Kit, Shop) {
+    travelled_with(name, machine, |_| ())
+}
+
+pub(super) fn travelled_with(name: &str, machine: Option<&str>, change: impl Fn(&mut Job)) -> (Kit, Shop) {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/fenwren").join(name);
     let text = std::fs::read_to_string(&file).unwrap();
     let mut problems = Problems::new();
@@ -19,9 +25,10 @@ pub(super) fn travelled(name: &str, machine: Option<&str>) -> (Kit, Shop) {
     if let Some(machine) = machine {
         machine.clone_into(&mut job.machine);
     }
+    change(&mut job);
     let shop = Shop::open(&job.machine, job.post.as_deref(), &job.folder, &mut problems).unwrap();
     let kit = stages::travel(&job, &shop, &Unwatched, &mut problems);
-    assert!(!problems.stop(), "{problems:?}");
+    assert!(!problems.stop(), "{:?}", problems.iter().take(3).collect::<Vec<_>>());
     (kit, shop)
 }
 
@@ -149,4 +156,22 @@ fn corners_that_the_cutter_does_not_reach_are_counted_and_not_blamed() {
     let corners: usize = files.iter().flat_map(|f| &f.pieces).map(|p| p.unreachable_corners).sum();
     // Every square notch and slot of the kit has them.
     assert!(corners > 100, "{corners}");
+}
+
+/// Beams that take more, or less, on the inside: pieces come off true, and with one kerf for all they would not.
+#[test]
+fn holes_have_a_kerf_of_their_own() {
+    for (machine, inside) in [("makerspace-laser", 0.3), ("desktop-laser", 0.06)] {
+        let (kit, shop) = travelled_with("laser.yaml", Some(machine), |job| {
+            job.cutting.kerf_mm = Some(0.16);
+            job.cutting.kerf_inside_mm = Some(inside);
+        });
+        let right = judged(&kit, &shop, |_| ());
+        assert!(right.iter().all(FileProof::ok), "{machine}: {:?}", codes(&right));
+        let wrong = judged(&kit, &shop, |plan| {
+            let Settings::Laser(setting) = &mut plan.settings else { panic!("no laser") };
+            setting.inside_more_mm = 0.0;
+        });
+        assert!(wrong.iter().any(|file| !file.ok()), "{machine}");
+    }
 }

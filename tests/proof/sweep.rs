@@ -9,7 +9,7 @@ use grainwise::stages::proof::sweep::{area, islands, removed};
 const MOST_WRONG_MM: f64 = 0.002;
 
 fn swept(run: &[Segment], radius: f64) -> f64 {
-    removed(&[run], radius).iter().map(area).sum()
+    removed(&[(run, radius)]).iter().map(area).sum()
 }
 
 fn line(x0: f64, y0: f64, x1: f64, y1: f64) -> Segment {
@@ -51,7 +51,7 @@ fn a_loop_sets_a_piece_free_smaller_by_the_radius_all_round() {
     let side = |i: usize| line(corners[i].0, corners[i].1, corners[(i + 1) % 4].0, corners[(i + 1) % 4].1);
     let outer = [0, 1, 2, 3].map(side);
     let hole = [8.0, -8.0].map(|x| Segment::arc(Point::new(20.0 + x, 15.0), Point::new(20.0 - x, 15.0), 1.0));
-    let free = islands(&[&outer, &hole], 0.5);
+    let free = islands(&[(&outer, 0.5), (&hole, 0.5)]);
     let areas: Vec<f64> = free.iter().map(area).collect();
     assert_eq!(areas.len(), 2);
     let disc = PI * 7.5 * 7.5;
@@ -61,7 +61,7 @@ fn a_loop_sets_a_piece_free_smaller_by_the_radius_all_round() {
 
 #[test]
 fn an_open_run_sets_nothing_free() {
-    assert!(islands(&[&[line(0.0, 0.0, 10.0, 0.0), line(10.0, 0.0, 10.0, 10.0)]], 0.5).is_empty());
+    assert!(islands(&[(&[line(0.0, 0.0, 10.0, 0.0), line(10.0, 0.0, 10.0, 10.0)], 0.5)]).is_empty());
 }
 
 #[test]
@@ -74,8 +74,9 @@ fn four_runs_around_a_fifth_set_a_frame_and_a_piece_free() {
     ];
     let inner =
         [5.0, -5.0].map(|x| Segment::arc(Point::new(25.0 + x, 25.0), Point::new(25.0 - x, 25.0), 1.0));
-    let runs: Vec<&[Segment]> = sides.iter().map(std::slice::from_ref).chain([inner.as_slice()]).collect();
-    assert_eq!(islands(&runs, 0.5).len(), 2);
+    let runs = sides.iter().map(std::slice::from_ref).chain([inner.as_slice()]);
+    let runs: Vec<(&[Segment], f64)> = runs.map(|run| (run, 0.5)).collect();
+    assert_eq!(islands(&runs).len(), 2);
 }
 
 /// A wandering run of lines and arcs that crosses itself.
@@ -104,7 +105,7 @@ fn the_edge_of_what_is_swept_lies_at_the_radius_from_the_path() {
         let run = wandering(seed, 6);
         let radius = [0.075, 0.5, 1.5875, 3.0][seed as usize % 4];
         let off = |p: Point| run.iter().map(|s| s.nearest(p).1).fold(f64::INFINITY, f64::min) - radius;
-        for contour in removed(&[&run], radius).iter().flatten() {
+        for contour in removed(&[(&run, radius)]).iter().flatten() {
             for (a, b) in contour.iter().zip(contour.iter().cycle().skip(1)) {
                 for at in [*a, a.midpoint(*b)] {
                     assert!(off(at).abs() <= MOST_WRONG_MM, "seed {seed}: {} at {at:?}", off(at));
@@ -119,7 +120,7 @@ fn what_is_nearer_than_the_radius_is_swept_and_what_is_farther_is_not() {
     for seed in 1..=60 {
         let run = wandering(seed, 5);
         let radius = 1.0;
-        let polygons = removed(&[&run], radius);
+        let polygons = removed(&[(&run, radius)]);
         let inside = |p: Point| {
             let crossings = polygons.iter().flatten().map(|contour| {
                 let next = contour.iter().cycle().skip(1);

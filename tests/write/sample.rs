@@ -102,6 +102,7 @@ pub(crate) const LASER: Settings = Settings::Laser(LaserSetting {
     power: 0.55,
     passes: 1,
     kerf_mm: 0.15,
+    inside_more_mm: 0.0,
     mark_feed_mm_min: 3000.0,
     mark_power: 0.12,
     score_feed_mm_min: 1500.0,

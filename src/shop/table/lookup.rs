@@ -129,6 +129,7 @@ fn setting(passes: u32, kerf_mm: f64, cut: &Beam, score: &Beam, mark: &Beam) -> 
         power: cut.power,
         passes,
         kerf_mm,
+        inside_more_mm: 0.0,
         score_feed_mm_min: 1.0 / score.minutes,
         score_power: score.power,
         mark_feed_mm_min: 1.0 / mark.minutes,

@@ -44,6 +44,7 @@ impl Row for LaserRow {
             power: row[3],
             passes: row[4].round() as u32,
             kerf_mm: row[5],
+            inside_more_mm: 0.0,
             score_feed_mm_min: row[6],
             score_power: row[7],
             mark_feed_mm_min: row[8],

@@ -18,10 +18,21 @@ pub(super) struct Compensated {
     pub(super) holes: Vec<Outline>,
 }
 
-/// Offsets the part's outlines by half of `means`' kerf. Every place too narrow for it is a problem, and none is lost:
-/// what comes back has one outer outline and as many holes as the part.
+/// Offsets the part's outlines by half of `means`' kerf, the holes by half of what it is there. Every place too narrow for
+/// it is a problem, and none is lost: what comes back has one outer outline and as many holes as the part.
 pub(super) fn compensate(part: &Part, means: &Means) -> Result<Compensated, Vec<Problem>> {
-    let distance = means.kerf_mm / 2.0;
+    let (outside, inside) = (means.kerf_mm, means.inside_mm());
+    let around = moved_by(part, means, outside / 2.0)?;
+    if part.region.holes().is_empty() || (outside - inside).abs() < SAME_KERF_MM {
+        return Ok(around);
+    }
+    Ok(Compensated { holes: moved_by(part, means, inside / 2.0)?.holes, ..around })
+}
+
+/// Two kerfs that differ by less are one, mm.
+const SAME_KERF_MM: f64 = 1e-6;
+
+fn moved_by(part: &Part, means: &Means, distance: f64) -> Result<Compensated, Vec<Problem>> {
     if distance <= 0.0 {
         return Ok(taken_apart(&part.region));
     }

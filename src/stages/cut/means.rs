@@ -30,6 +30,14 @@ pub(super) struct Means {
 }
 
 impl Means {
+    /// Width that is removed where a hole is cut round, mm.
+    pub(super) fn inside_mm(&self) -> f64 {
+        match &self.settings {
+            Settings::Laser(setting) => self.kerf_mm + setting.inside_more_mm,
+            Settings::Router(_) => self.kerf_mm,
+        }
+    }
+
     /// Whether a cutter does it, and not a beam.
     pub(super) fn is_router(&self) -> bool {
         matches!(self.settings, Settings::Router(_))
@@ -107,7 +115,9 @@ fn laser(wish: &Cutting, table: LaserSetting) -> Result<LaserSetting, Problem> {
         return Err(Problem::error("passes-out-of-range", message));
     }
     let feed_mm_min = positive("feed", "feed", wish.feed_mm_min)?.unwrap_or(table.feed_mm_min);
-    Ok(LaserSetting { feed_mm_min, power, passes, kerf_mm, ..table })
+    // Neither a job's kerf nor the table's is ever less than nothing on the inside.
+    let inside_mm = wish.kerf_inside_mm.unwrap_or(kerf_mm + table.inside_more_mm).clamp(0.0, WIDEST_KERF_MM);
+    Ok(LaserSetting { feed_mm_min, power, passes, kerf_mm, inside_more_mm: inside_mm - kerf_mm, ..table })
 }
 
 /// More passes than this are a slip: the wood would have burnt long before.

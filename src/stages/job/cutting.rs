@@ -3,6 +3,7 @@
 //! | key | value |
 //! | --- | --- |
 //! | `kerf`, `cutter` | width that the beam removes, diameter of the cutter |
+//! | `kerf_inside` | width that the beam removes where it goes round a hole |
 //! | `tabs`, `tab_width` | tabs on every part (0 for none), and how wide |
 //! | `spacing`, `margin` | least distance between parts beyond kerf, and to the sheet's edge |
 //! | `feed`, `power`, `passes` | length a minute; fraction of the beam's power, 0 to 1; times round |
@@ -35,7 +36,8 @@ use crate::yaml::{Fields, Node, Reader, What};
 const JOB: [&str; 7] = ["spacing", "margin", "join", "tolerance", "leave_out", "seed", "woods"];
 
 /// For the whole job or one wood, which has sheets of its own.
-const SHEET: [&str; 8] = ["kerf", "cutter", "tabs", "feed", "power", "passes", "rpm", "pass_depth"];
+const SHEET: [&str; 9] =
+    ["kerf", "kerf_inside", "cutter", "tabs", "feed", "power", "passes", "rpm", "pass_depth"];
 
 /// For the whole job, one wood or one part.
 const PART: [&str; 1] = ["tab_width"];
@@ -120,6 +122,7 @@ fn values(fields: &mut Fields, unit: Unit, reader: &mut Reader) -> Cutting {
     };
     Cutting {
         kerf_mm: length("kerf", 0.0..=5.0),
+        kerf_inside_mm: length("kerf_inside", 0.0..=5.0),
         cutter_mm: length("cutter", 0.1..=25.0),
         tab_width_mm: length("tab_width", 0.1..=50.0),
         feed_mm_min: length("feed", 1.0..=100_000.0),

@@ -245,6 +245,8 @@ pub struct Stock {
 pub struct Cutting {
     /// Kerf of the beam, mm.
     pub kerf_mm: Option<f64>,
+    /// Kerf of the beam where it goes round a hole, mm.
+    pub kerf_inside_mm: Option<f64>,
     /// Cutter diameter, mm.
     pub cutter_mm: Option<f64>,
     /// Tabs on every part.
@@ -281,6 +283,7 @@ impl Cutting {
     pub fn over(&self, behind: &Self) -> Self {
         Self {
             kerf_mm: self.kerf_mm.or(behind.kerf_mm),
+            kerf_inside_mm: self.kerf_inside_mm.or(behind.kerf_inside_mm),
             cutter_mm: self.cutter_mm.or(behind.cutter_mm),
             tabs: self.tabs.or(behind.tabs),
             tab_width_mm: self.tab_width_mm.or(behind.tab_width_mm),

@@ -127,8 +127,8 @@ fn sheets() -> Value {
 
 fn cutting_value(key: &str) -> Value {
     match key {
-        "kerf" | "cutter" | "tab_width" | "spacing" | "margin" | "feed" | "pass_depth" | "join"
-        | "tolerance" | "apart" | "lead" | "beam_lead" | "overcut" => length(),
+        "kerf" | "kerf_inside" | "cutter" | "tab_width" | "spacing" | "margin" | "feed" | "pass_depth"
+        | "join" | "tolerance" | "apart" | "lead" | "beam_lead" | "overcut" => length(),
         "tabs" => whole_number(0, 200),
         "passes" => whole_number(1, 50),
         "power" => number(0.005, 1.0),

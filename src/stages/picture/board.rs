@@ -8,7 +8,8 @@ use super::page::{Key, Page, dashes, stroke};
 use super::pen::{self, PathData, escaped, number};
 use super::plan;
 use crate::geometry::{Point, Region, Segment, Vec2, lettering};
-use crate::stages::cut::{Cut, Operation, Path, SheetCuts, Tab};
+use crate::shop::LaserSetting;
+use crate::stages::cut::{Cut, Operation, Path, Settings, SheetCuts, Tab};
 use crate::stages::sheet::{Placed, Sheet};
 
 /// The sheets of the scene, with their cuts where there are any.
@@ -59,6 +60,11 @@ fn heading(sheet: &Sheet, cuts: Option<&SheetCuts>, sheets: usize) -> String {
     );
     if let Some(cuts) = cuts {
         let _ = write!(text, "   kerf {} mm", number(cuts.kerf_mm));
+        if let Settings::Laser(LaserSetting { inside_more_mm, .. }) = cuts.settings
+            && inside_more_mm != 0.0
+        {
+            let _ = write!(text, ", {} mm round holes", number(cuts.kerf_mm + inside_more_mm));
+        }
     }
     text
 }

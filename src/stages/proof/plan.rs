@@ -78,6 +78,17 @@ impl Plan {
     }
 }
 
+impl Plan {
+    /// Half the width, mm, that is removed beside an outline of a piece: 0 its outer one, then its holes.
+    pub fn half_mm(&self, outline: usize) -> f64 {
+        let more = match &self.settings {
+            Settings::Laser(setting) if outline > 0 => setting.inside_more_mm,
+            _ => 0.0,
+        };
+        (self.kerf_mm + more) / 2.0
+    }
+}
+
 impl Wanted {
     /// A piece of a part at its place; nobody knows of its tabs yet.
     pub fn of(part: &Part, index: usize, copy: u32, placement: Placement) -> Self {

@@ -156,8 +156,8 @@ pub fn alone(
 fn removed_mm2(traces: &[Trace], radius: f64) -> f64 {
     let runs: Vec<Vec<Segment>> =
         traces.iter().map(|trace| trace.segments().map(|(segment, _)| segment).collect()).collect();
-    let runs: Vec<&sweep::Run> = runs.iter().map(Vec::as_slice).collect();
-    sweep::removed(&runs, radius).iter().map(sweep::area).sum()
+    let runs: Vec<(&sweep::Run, f64)> = runs.iter().map(|run| (run.as_slice(), radius)).collect();
+    sweep::removed(&runs).iter().map(sweep::area).sum()
 }
 
 /// How many pieces lie where the plan has them.

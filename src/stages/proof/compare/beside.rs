@@ -22,9 +22,9 @@ struct End {
 /// Pairs of free ends with the gaps between them. `open` says which run each two ends belong to.
 pub(super) fn gaps(ends: &Ends, open: &[usize], runs: &[Run], plan: &Plan) -> Vec<([usize; 2], Gap)> {
     let mut found = Vec::new();
-    for ((piece, outline), beside) in by_outline(ends, plan) {
-        let Some(outline) = plan.pieces[piece].region.outlines().nth(outline) else { continue };
-        let side = Side { outline, length: outline.perimeter(), radius: plan.kerf_mm / 2.0 };
+    for ((piece, number), beside) in by_outline(ends, plan) {
+        let Some(outline) = plan.pieces[piece].region.outlines().nth(number) else { continue };
+        let side = Side { outline, length: outline.perimeter(), radius: plan.half_mm(number) };
         let cuts: Vec<&Segment> = beside.iter().flat_map(|e| &runs[open[e.end / 2]].segments).collect();
         found.extend(side.gaps(&beside, ends, &cuts));
     }
@@ -34,15 +34,15 @@ pub(super) fn gaps(ends: &Ends, open: &[usize], runs: &[Run], plan: &Plan) -> Ve
 /// The free ends by the piece and the outline that they lie beside.
 fn by_outline(ends: &Ends, plan: &Plan) -> BTreeMap<(usize, usize), Vec<End>> {
     let boxes = Boxes::new(plan.pieces.iter().map(|wanted| wanted.region.bounds()));
-    let radius = plan.kerf_mm / 2.0;
+    let widest = plan.half_mm(0).max(plan.half_mm(1));
     let mut beside: BTreeMap<(usize, usize), Vec<End>> = BTreeMap::new();
     for (end, &at) in ends.places.iter().enumerate().filter(|(end, _)| !ends.taken[*end]) {
-        let reach = radius + BESIDE_MM;
+        let reach = widest + BESIDE_MM;
         let mut best: Option<(f64, (usize, usize), f64)> = None;
         for piece in boxes.within(Rect::from_points(at, at).inflate(reach, reach)) {
             for (number, outline) in plan.pieces[piece].region.outlines().enumerate() {
                 let (along, distance) = nearest(outline, at);
-                let off = (distance - radius).abs();
+                let off = (distance - plan.half_mm(number)).abs();
                 if off <= BESIDE_MM && best.is_none_or(|(least, ..)| off < least) {
                     best = Some((off, (piece, number), along));
                 }

@@ -14,8 +14,6 @@ use super::runs::Through;
 
 /// The cuts of one sheet.
 pub(super) struct Field {
-    /// Half the width that is removed, mm.
-    pub(super) radius: f64,
     /// All that is cut in the wood, whatever its depth, but for scores and marks; no segment twice.
     pub(super) all: SegmentIndex,
     /// How low each of them is cut, at its two ends, mm.
@@ -30,17 +28,23 @@ pub(super) struct Field {
 }
 
 impl Field {
-    pub(super) fn new(traces: &[Trace], kinds: &[Kind], through: &Through, radius: f64) -> Self {
+    /// `half_mm` is half the width, mm, that is removed along each of the runs that are through.
+    pub(super) fn new(traces: &[Trace], kinds: &[Kind], through: &Through, half_mm: &[f64]) -> Self {
         let cutting =
             || traces.iter().zip(kinds).filter(|(_, kind)| matches!(kind, Kind::Through | Kind::Upper));
         let (all, lowest) = once_each(cutting().flat_map(|(trace, _)| trace.segments()));
         let begin: Vec<Point> = cutting().map(|(trace, _)| trace.begin()).collect();
-        let bridges: Vec<&Swept> = through.gaps.iter().map(|gap| gap.over.as_slice()).collect();
-        let runs: Vec<&Swept> =
-            through.runs.iter().map(|run| run.segments.as_slice()).chain(bridges).collect();
-        let islands = sweep::islands(&runs, radius);
+        let widest = half_mm.iter().copied().fold(0.0, f64::max);
+        let bridges = through.gaps.iter().map(|gap| (gap.over.as_slice(), widest));
+        let runs: Vec<(&Swept, f64)> = through
+            .runs
+            .iter()
+            .zip(half_mm)
+            .map(|(run, half)| (run.segments.as_slice(), *half))
+            .chain(bridges)
+            .collect();
+        let islands = sweep::islands(&runs);
         Self {
-            radius,
             all: SegmentIndex::new(all),
             lowest,
             bottom: SegmentIndex::new(through.runs.iter().flat_map(|run| run.segments.iter().copied())),

@@ -23,7 +23,7 @@ use super::sweep::{self, Polygon};
 use super::{Kind, PieceProof};
 use field::{Boxes, Field};
 use piece::{Found, Piece};
-use runs::{Gap, Through};
+use runs::{Gap, Run, Through};
 
 /// A piece is right when no cut goes deeper into it, and no wood stands out farther, than this, mm: the accuracy that the
 /// whole journey promises.
@@ -78,8 +78,8 @@ pub(super) fn compare(program: &Program, plan: &Plan, rules: Rules) -> Compared 
     let through = runs::through(traces, &kinds, plan);
     rounds(traces, &through, plan, &mut problems);
     loose_ends(traces, &through, &mut problems);
-    let field = Field::new(traces, &kinds, &through, plan.kerf_mm / 2.0);
     let pieces = Pieces::new(plan, &through.gaps);
+    let field = Field::new(traces, &kinds, &through, &pieces.halves(&through, plan));
     let islands: Vec<Option<usize>> =
         pieces.all.par_iter().map(|piece| field.island(piece.wanted.at)).collect();
     let found: Vec<Found> = pieces
@@ -112,7 +112,8 @@ pub(super) fn compare(program: &Program, plan: &Plan, rules: Rules) -> Compared 
 pub(super) fn loose(program: &Program, plan: &Plan) -> Vec<Polygon> {
     let kinds = kinds::kinds(&program.traces, plan, &mut Vec::new());
     let through = runs::through(&program.traces, &kinds, plan);
-    Field::new(&program.traces, &kinds, &through, plan.kerf_mm / 2.0).islands
+    let half_mm = vec![plan.half_mm(0); through.runs.len()];
+    Field::new(&program.traces, &kinds, &through, &half_mm).islands
 }
 
 /// The pieces of a plan, to be found by where they lie.
@@ -135,8 +136,26 @@ impl<'a> Pieces<'a> {
                 held[nearest].push(gap);
             }
         }
-        let all = plan.pieces.iter().zip(held).map(|(wanted, gaps)| Piece::new(wanted, gaps)).collect();
+        let all = plan
+            .pieces
+            .iter()
+            .zip(held)
+            .map(|(wanted, gaps)| Piece::new(wanted, gaps, [plan.half_mm(0), plan.half_mm(1)]))
+            .collect();
         Self { all, boxes }
+    }
+
+    /// Half the width, mm, that is removed along each run: what belongs to the outline that it runs beside.
+    fn halves(&self, through: &Through, plan: &Plan) -> Vec<f64> {
+        let (around, inside) = (plan.half_mm(0), plan.half_mm(1));
+        let half = |run: &Run| {
+            let at = run.middle();
+            let near = self.around(&[at]).into_iter().map(|piece| piece.nearest_outline(at));
+            let nearest = near.min_by(|a, b| a.1.total_cmp(&b.1));
+            if nearest.is_some_and(|(outline, _)| outline > 0) { inside } else { around }
+        };
+        let same = (around - inside).abs() < f64::EPSILON;
+        through.runs.iter().map(|run| if same { around } else { half(run) }).collect()
     }
 
     /// Those whose box holds any of the places, in order.

@@ -15,9 +15,7 @@ pub(super) fn check(pieces: &Pieces, through: &Through, plan: &Plan, problems: &
     let mut first: Vec<Option<usize>> = vec![None; pieces.all.len()];
     let mut late = Vec::new();
     for (number, run) in through.runs.iter().enumerate() {
-        // The longest stretch of a run lies beside its outline, whatever leads to it.
-        let longest = run.segments.iter().max_by(|a, b| a.length().total_cmp(&b.length()));
-        let Some(at) = longest.map(|segment| segment.at(0.5)) else { continue };
+        let at = run.middle();
         let reach = plan.kerf_mm / 2.0 + BESIDE_MM;
         let area = crate::geometry::Rect::from_points(at, at).inflate(reach, reach);
         for index in pieces.boxes.within(area) {

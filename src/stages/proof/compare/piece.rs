@@ -37,13 +37,35 @@ pub(super) struct Found {
 pub(super) struct Piece<'a> {
     pub(super) wanted: &'a Wanted,
     edge: SegmentIndex,
+    /// Outer outline and holes, each with half the width that is removed beside them, mm; empty where that is the same.
+    sides: Vec<(SegmentIndex, f64)>,
+    /// Half the width that is removed beside the outer outline and beside holes, mm.
+    half_mm: [f64; 2],
     /// Tabs at its edge.
     pub(super) gaps: Vec<&'a Gap>,
 }
 
 impl<'a> Piece<'a> {
-    pub(super) fn new(wanted: &'a Wanted, gaps: Vec<&'a Gap>) -> Self {
-        Self { wanted, edge: SegmentIndex::of_region(&wanted.region), gaps }
+    pub(super) fn new(wanted: &'a Wanted, gaps: Vec<&'a Gap>, half_mm: [f64; 2]) -> Self {
+        let [around, inside] = half_mm;
+        let sides = if (around - inside).abs() < NOTHING_MM {
+            Vec::new()
+        } else {
+            let holes = wanted.region.holes().iter().flat_map(Outline::segments);
+            let outer = SegmentIndex::of_outline(wanted.region.outer());
+            vec![(outer, around), (SegmentIndex::new(holes), inside)]
+        };
+        Self { wanted, edge: SegmentIndex::of_region(&wanted.region), sides, half_mm, gaps }
+    }
+
+    /// Half the width that is removed beside an outline, mm.
+    fn half(&self, outline: usize) -> f64 {
+        self.half_mm[outline.min(1)]
+    }
+
+    /// Half the width that is removed beside the outline that a segment of the edge belongs to, mm.
+    fn half_beside(&self, segment: usize) -> f64 {
+        if self.sides.is_empty() { self.half(0) } else { self.half(outline_of(&self.wanted.region, segment)) }
     }
 
     /// Holds it against the field and against its island.
@@ -51,22 +73,29 @@ impl<'a> Piece<'a> {
         let mut found = Found { gouge: self.gouge(field), ..Found::default() };
         self.edge_to_cut(field, &mut found);
         if let Some(island) = island {
-            self.island_to_edge(field, island, &mut found);
+            self.island_to_edge(island, &mut found);
         }
         found
     }
 
     /// How deep the cut goes into the material.
     fn gouge(&self, field: &Field) -> Worst {
-        let near = gap(&self.edge, &field.all, field.radius);
-        let mut worst = Worst::default();
-        if let Some(near) = near {
-            worst = Worst { mm: field.radius - near.distance, at: near.from };
+        let whole = [(&self.edge, self.half(0))];
+        let sides: Vec<(&SegmentIndex, f64)> = self.sides.iter().map(|(edge, half)| (edge, *half)).collect();
+        let mut nearest: Option<Worst> = None;
+        let mut crossed = false;
+        for &(edge, half) in if sides.is_empty() { whole.as_slice() } else { sides.as_slice() } {
+            let Some(near) = gap(edge, &field.all, half) else { continue };
+            crossed |= near.distance <= 0.0;
+            let here = Worst { mm: half - near.distance, at: near.from };
+            nearest = Some(nearest.filter(|held| held.mm >= here.mm).unwrap_or(here));
         }
-        let crossed = near.is_some_and(|near| near.distance <= 0.0);
+        let mut worst = nearest.unwrap_or_default();
         let mut look = |at: Point| {
-            if self.edge.winding(at) != 0 {
-                let mm = field.radius + self.edge.distance(at);
+            if self.edge.winding(at) != 0
+                && let Some(near) = self.edge.nearest(at)
+            {
+                let mm = self.half_beside(near.segment) + near.distance;
                 if mm > worst.mm {
                     worst = Worst { mm, at };
                 }
@@ -93,18 +122,19 @@ impl<'a> Piece<'a> {
         let mut near = Near::to(&field.bottom);
         for (number, outline) in self.wanted.region.outlines().enumerate() {
             let mut cut = false;
+            let half = self.half(number);
             each_place(outline, |at, out, corner| {
                 let enough = found.excess.mm.clamp(NOTHING_MM, CORNER_MM);
-                let Some(distance) = near.farther(at, field.radius + enough) else {
+                let Some(distance) = near.farther(at, half + enough) else {
                     cut = true;
                     return;
                 };
-                let off = distance - field.radius;
-                if off <= found.excess.mm && !corner || self.held(at, field.radius) {
+                let off = distance - half;
+                if off <= found.excess.mm && !corner || self.held(at, half) {
                     return;
                 }
-                let best = clear_place(&self.edge, at + out * field.radius, out, field.radius);
-                let least = best.map_or(off, |place| place.distance(at) - field.radius);
+                let best = clear_place(&self.edge, at + out * half, out, half);
+                let least = best.map_or(off, |place| place.distance(at) - half);
                 found.unreachable_corners += usize::from(corner && least > CORNER_MM);
                 if off - least > found.excess.mm {
                     found.excess = Worst { mm: off - least, at };
@@ -117,18 +147,19 @@ impl<'a> Piece<'a> {
     }
 
     /// From the corners of what is left to the part's edge.
-    fn island_to_edge(&self, field: &Field, island: &Polygon, found: &mut Found) {
+    fn island_to_edge(&self, island: &Polygon, found: &mut Found) {
         let mut worst = Worst { mm: found.excess.mm.max(SWEPT_MM), ..found.excess };
         let least = worst.mm;
         let mut near = Near::to(&self.edge);
         for &at in island.iter().flatten() {
             let Some(distance) = near.farther(at, worst.mm) else { continue };
-            if self.edge.winding(at) != 0 || self.held(at, field.radius) {
+            let half = self.half_beside(near.hint);
+            if self.edge.winding(at) != 0 || self.held(at, half) {
                 continue;
             }
             let foot = self.edge.segment(near.hint).nearest(at).0;
             let out = (at - self.edge.segment(near.hint).at(foot)) / distance;
-            let mm = self.stands_out(at, distance, out, field.radius);
+            let mm = self.stands_out(at, distance, out, half);
             if mm > worst.mm {
                 worst = Worst { mm, at };
             }

@@ -66,6 +66,12 @@ impl Run {
         self.segments[self.segments.len() - 1].tangent(1.0)
     }
 
+    /// A place on it that lies beside its outline, whatever leads to it: the middle of its longest segment.
+    pub(super) fn middle(&self) -> Point {
+        let longest = self.segments.iter().max_by(|a, b| a.length().total_cmp(&b.length()));
+        longest.map_or(self.begin(), |segment| segment.at(0.5))
+    }
+
     fn is_closed(&self) -> bool {
         self.begin().distance(self.end()) <= SAME_END_MM
     }

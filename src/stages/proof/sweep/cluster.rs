@@ -6,9 +6,10 @@ use super::{GRID_MM, Run};
 use crate::geometry::distance::{SegmentIndex, gap};
 
 /// The runs in clusters, each in their order, in the order of their first runs: no two clusters have anything in common.
-pub(super) fn clusters(runs: &[&Run], radius: f64) -> Vec<Vec<usize>> {
-    let reach = 2.0 * radius + 2.0 * GRID_MM;
-    let indexes: Vec<SegmentIndex> = runs.iter().map(|run| SegmentIndex::new(run.iter().copied())).collect();
+pub(super) fn clusters(runs: &[(&Run, f64)]) -> Vec<Vec<usize>> {
+    let widest = runs.iter().map(|(_, radius)| *radius).fold(0.0, f64::max);
+    let indexes: Vec<SegmentIndex> =
+        runs.iter().map(|(run, _)| SegmentIndex::new(run.iter().copied())).collect();
     let mut builder = StaticAABB2DIndexBuilder::new(runs.len());
     for index in &indexes {
         let b = index.bounds();
@@ -17,9 +18,11 @@ pub(super) fn clusters(runs: &[&Run], radius: f64) -> Vec<Vec<usize>> {
     let Ok(boxes) = builder.build() else { return vec![(0..runs.len()).collect()] };
     let mut heads: Vec<usize> = (0..runs.len()).collect();
     for (i, index) in indexes.iter().enumerate() {
-        let b = index.bounds().inflate(reach, reach);
+        let farthest = runs[i].1 + widest + 2.0 * GRID_MM;
+        let b = index.bounds().inflate(farthest, farthest);
         for j in boxes.query(b.x0, b.y0, b.x1, b.y1).into_iter().filter(|&j| j > i) {
             let (one, two) = (head(&mut heads, i), head(&mut heads, j));
+            let reach = runs[i].1 + runs[j].1 + 2.0 * GRID_MM;
             if one != two && gap(index, &indexes[j], reach).is_some() {
                 heads[one.max(two)] = one.min(two);
             }
@@ -27,7 +30,7 @@ pub(super) fn clusters(runs: &[&Run], radius: f64) -> Vec<Vec<usize>> {
     }
     let mut clusters: Vec<Vec<usize>> = Vec::new();
     let mut places = vec![usize::MAX; runs.len()];
-    for i in (0..runs.len()).filter(|&i| !runs[i].is_empty()) {
+    for i in (0..runs.len()).filter(|&i| !runs[i].0.is_empty()) {
         let head = head(&mut heads, i);
         if places[head] == usize::MAX {
             places[head] = clusters.len();

@@ -35,16 +35,16 @@ pub type Run = [Segment];
 /// A polygon with holes: the outer contour counter-clockwise, then the holes clockwise, in millimetres.
 pub type Polygon = Vec<Vec<Point>>;
 
-/// The pieces that come free when a disc of this radius (mm) is swept along the runs. The sheet itself, outside all
+/// The pieces that come free when discs are swept along the runs, each with its radius, mm. The sheet itself, outside all
 /// paths, is not among them.
-pub fn islands(runs: &[&Run], radius: f64) -> Vec<Polygon> {
-    nest::islands(removed(runs, radius))
+pub fn islands(runs: &[(&Run, f64)]) -> Vec<Polygon> {
+    nest::islands(removed(runs))
 }
 
-/// All that the disc removes: polygons that have nothing in common.
-pub fn removed(runs: &[&Run], radius: f64) -> Vec<Polygon> {
-    let clusters = cluster::clusters(runs, radius);
-    clusters.par_iter().flat_map_iter(|members| united(members, runs, radius)).collect()
+/// All that the discs remove: polygons that have nothing in common.
+pub fn removed(runs: &[(&Run, f64)]) -> Vec<Polygon> {
+    let clusters = cluster::clusters(runs);
+    clusters.par_iter().flat_map_iter(|members| united(members, runs)).collect()
 }
 
 /// Area of a polygon with its holes, mm².
@@ -78,8 +78,9 @@ fn crosses(a: Point, b: Point, at: Point) -> bool {
 }
 
 /// What these of the runs sweep together.
-fn united(members: &[usize], runs: &[&Run], radius: f64) -> Vec<Polygon> {
-    let segments = || members.iter().flat_map(|&run| runs[run]);
+fn united(members: &[usize], runs: &[(&Run, f64)]) -> Vec<Polygon> {
+    let segments = || members.iter().flat_map(|&run| runs[run].0);
+    let radius = members.iter().map(|&run| runs[run].1).fold(0.0, f64::max);
     let Some(bounds) = segments().map(Segment::bounds).reduce(|a, b| a.union(b)) else { return Vec::new() };
     let grid = Grid::around(bounds.inflate(2.0 * radius, 2.0 * radius));
     let one_thread = Solver { multithreading: None, ..Solver::AUTO };
@@ -88,7 +89,8 @@ fn united(members: &[usize], runs: &[&Run], radius: f64) -> Vec<Polygon> {
         overlay.add_path_iter(contour.iter().map(|p| grid.to_grid(*p)), ShapeType::Subject);
     };
     for &run in members {
-        band::sweep(runs[run], radius, CHORD_MM, &mut each);
+        let (run, radius) = runs[run];
+        band::sweep(run, radius, CHORD_MM, &mut each);
     }
     let shapes = overlay.overlay(OverlayRule::Subject, FillRule::NonZero);
     shapes.iter().map(|shape| shape.iter().map(|contour| grid.back(contour)).collect()).collect()
