@@ -85,7 +85,7 @@ impl Plan {
             Settings::Laser(setting) if outline > 0 => setting.inside_more_mm,
             _ => 0.0,
         };
-        (self.kerf_mm + more) / 2.0
+        self.kerf_mm / 2.0 + more / 2.0
     }
 }
 
