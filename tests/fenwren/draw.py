@@ -1,4 +1,5 @@
-"""Draws the Fenwren: wing.dxf (R2000, mm), fuselage.dxf (R12, inches) and tail.svg (mm) into the folder given.
+"""Draws the Fenwren: wing.dxf (R2000, mm), fuselage.dxf (R12, inches) and tail.svg (mm) into the folder given, and the pricked
+points of the fin.
 
     python tests/fenwren/draw.py samples/fenwren
 
@@ -13,6 +14,7 @@ import ezdxf
 from ezdxf.math import Vec3, bulge_to_arc, global_bspline_interpolation
 
 import fuselage
+import pricks
 import tail
 import wing
 
@@ -172,6 +174,7 @@ def main():
     draw_wing(folder / "wing.dxf")
     draw_fuselage(folder / "fuselage.dxf")
     draw_tail(folder / "tail.svg")
+    pricks.write(folder)
 
 
 if __name__ == "__main__":

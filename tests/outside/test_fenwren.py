@@ -22,7 +22,7 @@ INCH = 25.4
 
 def test_the_drawings_are_what_the_generator_draws(tmp_path):
     subprocess.run([sys.executable, ROOT / "tests" / "fenwren" / "draw.py", tmp_path], check=True, capture_output=True)
-    for name in ("wing.dxf", "fuselage.dxf", "tail.svg"):
+    for name in ("wing.dxf", "fuselage.dxf", "tail.svg", "fin-v1.csv", "fin-v2.csv", "fin-v4.csv"):
         assert (tmp_path / name).read_bytes() == (SAMPLES / name).read_bytes(), name
 
 
@@ -34,6 +34,27 @@ def test_the_kit_is_as_large_as_it_says(fenwren):
     ribs = [p for p in parts if p["id"].startswith("R") and p["id"][1:].isdigit()]
     assert len(ribs) == 11 and all(p["copies"] == 2 and p["mirrored"] == 1 for p in ribs)
     assert len({(p["wood"].split("-")[0], p["thickness_mm"]) for p in parts}) >= 4
+
+
+def test_what_was_measured_is_what_is_drawn(fenwren, grainwise):
+    """The fin's pieces from pricks read to a tenth of a millimetre, the doubler from its corners: beside the drawings."""
+    for file in ("tail.svg", "fuselage.dxf"):
+        (grainwise.folder / file).write_bytes((SAMPLES / file).read_bytes())
+    (grainwise.folder / "job.yaml").write_text(
+        "drawings: [tail.svg, {file: fuselage.dxf, units: inch}]\n"
+        "layers: {cut: [PARTS, parts], grain: [GRAIN, grain], score: [SCORE]}\n"
+    )
+    drawn = {part["id"]: part for part in grainwise.report("check", "job.yaml", code=1)["parts"]}
+    measured = [part for part in fenwren["laser"][0]["parts"] if part["drawing"].startswith("measured ")]
+    assert {part["id"] for part in measured} == {"V1", "V2", "V3", "V4", "DBL"}
+    for part in measured:
+        other = drawn[part["id"]]
+        # A twentieth of a millimetre on the mean all along the outline.
+        assert part["area_mm2"] == pytest.approx(other["area_mm2"], abs=0.05 * other["perimeter_mm"]), part["id"]
+        for size in ("width_mm", "height_mm", "perimeter_mm"):
+            assert part[size] == pytest.approx(other[size], abs=0.1), (part["id"], size)
+        assert part["holes"] == other["holes"]
+        assert part["grain_deg"] == pytest.approx(other["grain_deg"], abs=0.1)
 
 
 def material_by_ezdxf(file, scale=1.0):
