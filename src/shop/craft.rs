@@ -24,6 +24,12 @@ pub struct RouterCraft {
     pub lead_mm: f64,
     /// How tabs look from the side.
     pub tab_shape: TabShape,
+    /// What all passes but the last leave standing around a piece, for the last one to take, mm; 0 where all run alike.
+    pub finish_mm: f64,
+    /// Whether the last pass climbs, where it takes what the others left standing.
+    pub finish_climb: bool,
+    /// What all passes but the last leave of the wood's thickness, mm; 0 where they are all as deep.
+    pub skin_mm: f64,
 }
 
 /// How a tab looks from the side.
@@ -47,7 +53,16 @@ impl TabShape {
 impl Default for RouterCraft {
     /// Where neither table nor job says anything.
     fn default() -> Self {
-        Self { climb: true, ramp_deg: 5.0, helix_deg: 3.0, lead_mm: 1.0, tab_shape: TabShape::Ramped }
+        Self {
+            climb: true,
+            ramp_deg: 5.0,
+            helix_deg: 3.0,
+            lead_mm: 1.0,
+            tab_shape: TabShape::Ramped,
+            finish_mm: 0.0,
+            finish_climb: true,
+            skin_mm: 0.0,
+        }
     }
 }
 
@@ -66,14 +81,22 @@ pub struct RouterWish {
     pub tab_shape: Option<TabShape>,
     /// Height of tabs as a fraction of the thickness, in place of the tab table's.
     pub tab_height: Option<f64>,
+    /// See [`RouterCraft::finish_mm`].
+    pub finish_mm: Option<f64>,
+    /// See [`RouterCraft::finish_climb`].
+    pub finish_climb: Option<bool>,
+    /// See [`RouterCraft::skin_mm`].
+    pub skin_mm: Option<f64>,
 }
 
 impl RouterWish {
     /// Keys in a job.
-    pub const JOB_KEYS: &[&str] = &["climb", "ramp", "helix", "lead", "tab_shape", "tab_height"];
+    pub const JOB_KEYS: &[&str] =
+        &["climb", "ramp", "helix", "lead", "tab_shape", "tab_height", "finish", "finish_climb", "skin"];
 
     /// Keys in a table.
-    pub const TABLE_KEYS: &[&str] = &["climb", "ramp_deg", "helix_deg", "lead_mm", "tab_shape"];
+    pub const TABLE_KEYS: &[&str] =
+        &["climb", "ramp_deg", "helix_deg", "lead_mm", "tab_shape", "finish_mm", "finish_climb", "skin_mm"];
 
     /// Takes the wishes out of a map.
     pub(crate) fn take(taker: &mut Taker) -> Self {
@@ -84,6 +107,9 @@ impl RouterWish {
             lead_mm: taker.length("lead", 0.0..=20.0),
             tab_shape: taker.choice("tab_shape", &TabShape::ALL),
             tab_height: taker.number("tab_height", "", 0.05..=1.0),
+            finish_mm: taker.length("finish", 0.0..=2.0),
+            finish_climb: taker.flag("finish_climb"),
+            skin_mm: taker.length("skin", 0.0..=2.0),
         }
     }
 
@@ -97,6 +123,10 @@ impl RouterWish {
             lead_mm: self.lead_mm.or(behind.lead_mm),
             tab_shape: self.tab_shape.or(behind.tab_shape),
             tab_height: self.tab_height.or(behind.tab_height),
+            finish_mm: self.finish_mm.or(behind.finish_mm),
+            // Who says how the cutter goes and no more means the last pass, too.
+            finish_climb: self.finish_climb.or(self.climb).or(behind.finish_climb),
+            skin_mm: self.skin_mm.or(behind.skin_mm),
         }
     }
 }
@@ -111,6 +141,9 @@ impl RouterCraft {
             helix_deg: wish.helix_deg.unwrap_or(self.helix_deg),
             lead_mm: wish.lead_mm.unwrap_or(self.lead_mm),
             tab_shape: wish.tab_shape.unwrap_or(self.tab_shape),
+            finish_mm: wish.finish_mm.unwrap_or(self.finish_mm),
+            finish_climb: wish.finish_climb.or(wish.climb).unwrap_or(self.finish_climb),
+            skin_mm: wish.skin_mm.unwrap_or(self.skin_mm),
         }
     }
 }

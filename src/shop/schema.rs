@@ -101,9 +101,10 @@ fn rows(table: &str, columns: &[Column]) -> Value {
         "columns" => json!({"type": "array", "items": {"enum": names}, "uniqueItems": true}),
         "rows" => json!({"type": "array", "items": {"anyOf": [listed, row]}}),
         _ => map(craft.unwrap_or_default(), |key| match key {
-            "climb" => json!({"type": "boolean"}),
+            "climb" | "finish_climb" => json!({"type": "boolean"}),
             "ramp_deg" | "helix_deg" => number(0.5, 90.0),
             "lead_mm" => number(0.0, 20.0),
+            "finish_mm" | "skin_mm" => number(0.0, 2.0),
             "tab_shape" => json!({"enum": TabShape::ALL.map(|(name, _)| name)}),
             _ => json!({}),
         }),

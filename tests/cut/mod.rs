@@ -5,6 +5,7 @@ mod beam;
 mod craft;
 mod heat;
 mod entry;
+mod finish;
 mod lead;
 mod kerf;
 mod marks;

@@ -233,11 +233,12 @@ fn programs() -> Vec<Good> {
     let own = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/write/posts");
     let (ramps, laser) = (("workshop-router", "cutter: 1.5"), ("desktop-laser", ""));
     let plunges = ("workshop-router", "cutter: 1.5, ramp: 90, helix: 90, lead: 0, tab_shape: ramped");
+    let finished = ("workshop-router", "cutter: 1.5, finish: 0.15, skin: 0.2");
     let posts = [
         (ramps, "router-mm".into()),
         (plunges, "router-inch".into()),
         (plunges, "router-lines".into()),
-        (ramps, own.join("terse.yaml")),
+        (finished, own.join("terse.yaml")),
         (laser, "laser-scaled".into()),
         (laser, "laser-steady".into()),
         (laser, own.join("wordy.yaml")),

@@ -67,6 +67,7 @@ pub(super) fn sheet() -> (Vec<Part>, Vec<SheetCuts>) {
         path: Path::Closed(Outline::circle(Point::new(30.0, 25.0), 5.9)),
         tabs: Vec::new(),
         lead: Lead::default(),
+        rough: None,
     };
     let outside = Cut {
         operation: Operation::CutOutside,
@@ -160,7 +161,14 @@ fn travel_leads_to_a_name_and_not_from_stroke_to_stroke() {
     let stroke = |x: f64| {
         let ends = vec![Vertex::new(x, 10.0, 0.0), Vertex::new(x, 14.0, 0.0)];
         let path = Path::Open(Chain::new(ends).unwrap());
-        Cut { operation: Operation::Mark, placed: 0, path, tabs: Vec::new(), lead: Lead::default() }
+        Cut {
+            operation: Operation::Mark,
+            placed: 0,
+            path,
+            tabs: Vec::new(),
+            lead: Lead::default(),
+            rough: None,
+        }
     };
     cuts[0].cuts.splice(0..0, [stroke(41.0), stroke(43.0)]);
     let text = drawn(&parts, &cuts, &[]);

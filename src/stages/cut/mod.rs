@@ -159,6 +159,9 @@ pub struct Cut {
     pub tabs: Vec<Tab>,
     /// How a closed path is come to and left.
     pub lead: Lead,
+    /// Where the middle of the cutter runs in all passes but the last, farther out in the waste; none where they all run
+    /// along `path`.
+    pub rough: Option<Outline>,
 }
 
 /// The ways by which beam or cutter comes to a closed path, where the path begins, and leaves it. They lie in the waste.

@@ -220,7 +220,10 @@ pub(super) fn run_backwards(cut: Cut) -> Cut {
 
 /// Where a cut begins.
 pub(super) fn begin_of(cut: &Cut) -> Point {
-    cut.lead.come.map_or_else(|| vertex(cut, 0), |arc| arc.from)
+    match &cut.rough {
+        Some(rough) => rough.vertices()[0].at,
+        None => cut.lead.come.map_or_else(|| vertex(cut, 0), |arc| arc.from),
+    }
 }
 
 /// Where a cut ends.

@@ -6,7 +6,7 @@ use rayon::prelude::*;
 
 use crate::geometry::{Chain, Outline, Placement, Point, Vec2, trig};
 use crate::problem::{Problem, Problems};
-use crate::shop::Shop;
+use crate::shop::{RouterCraft, Shop};
 use crate::stages::job::Job;
 use crate::stages::part::Part;
 use crate::stages::sheet::{Layout, Placed, Room, Sheet};
@@ -15,6 +15,8 @@ use crate::stages::watch::Watch;
 use super::kerf::{self, Compensated};
 use super::labels::{Fate, Labels};
 use super::means::{self, Means, tell_once};
+use super::router::Missing;
+use super::router::rough;
 use super::tabs::{self, Held, Pattern};
 use super::track::Track;
 use super::{Cut, Lead, Operation, Path, Settings, SheetCuts, laser, moves, order, reach, router, time};
@@ -44,7 +46,17 @@ pub(super) fn room(parts: &[Part], job: &Job, shop: &Shop, problems: &mut Proble
     };
     let spacing = least(job.cutting.spacing_mm, shop.machine.spacing_mm, "spacing", problems);
     let margin = least(job.cutting.margin_mm, shop.machine.margin_mm, "margin", problems);
-    Room { spacing_mm: spacing + kerf, margin_mm: margin + kerf / 2.0 }
+    let finish = finish(parts, means.values().flatten());
+    Room { spacing_mm: spacing.max(finish) + kerf, margin_mm: margin.max(finish) + kerf / 2.0 }
+}
+
+/// How much farther from a piece than its last pass a cutter goes.
+fn finish<'a>(parts: &[Part], means: impl Iterator<Item = &'a Means>) -> f64 {
+    let of_parts = parts.iter().filter_map(|part| part.cutting.router.finish_mm);
+    means
+        .filter(|means| means.is_router())
+        .map(|means| of_parts.clone().fold(means.router.finish_mm, f64::max))
+        .fold(0.0, f64::max)
 }
 
 fn all_means<'a>(
@@ -84,7 +96,7 @@ pub(super) fn plan(
     }
     let labels = Labels::new(layout, parts);
     let planner = Planner { parts, job, shop, patterns: &patterns, labels: &labels };
-    let planned: Vec<(SheetCuts, Fate, u32)> = layout
+    let planned: Vec<(SheetCuts, Fate, Missing)> = layout
         .sheets
         .par_iter()
         .enumerate()
@@ -94,19 +106,14 @@ pub(super) fn plan(
         })
         .collect();
     let mut sheets = Vec::with_capacity(planned.len());
-    let (mut fate, mut without_lead) = (Fate::default(), 0);
+    let (mut fate, mut missing) = (Fate::default(), Missing::default());
     for (sheet, its_fate, without) in planned {
         sheets.push(sheet);
         fate = fate.and(its_fate);
-        without_lead += without;
+        missing = missing.and(without);
     }
     fate.tell(parts, problems);
-    if without_lead > 0 {
-        let message =
-            format!("{without_lead} leads into or out of cuts are left out: there is no room for them");
-        let hint = "give parts more spacing or leads a smaller radius, or leave them out with 'lead: 0'";
-        problems.push(Problem::note("lead-left-out", message).hint(hint));
-    }
+    missing.tell(problems);
     sheets
 }
 
@@ -176,9 +183,12 @@ fn of_part(
     let means = &means.of_part(part);
     let cutting = job.cutting.for_wood(&part.wood);
     let paths: Compensated = kerf::compensate(part, means)?;
+    let rough = rough::around(part, means);
     let pattern = |&grain: &i64| {
         let (sin, cos) = trig::sin_cos_deg(grain as f64 / 1e6);
-        ((index, grain), tabs::hold(part, &paths, means, &cutting, Vec2::new(cos, sin)))
+        let mut pattern = tabs::hold(part, &paths, means, &cutting, Vec2::new(cos, sin));
+        rough::assign(&rough, &mut pattern);
+        ((index, grain), pattern)
     };
     Ok(grains.iter().map(pattern).collect())
 }
@@ -233,15 +243,15 @@ struct Planner<'a> {
 }
 
 impl Planner<'_> {
-    fn sheet(&self, sheet: &Sheet, means: &Means) -> (SheetCuts, Fate, u32) {
+    fn sheet(&self, sheet: &Sheet, means: &Means) -> (SheetCuts, Fate, Missing) {
         let (cuts, fate) = self.cuts(sheet, means);
         let own = |placed: usize| self.part_of(sheet, placed).map_or(*means, |part| means.of_part(part));
         let mut cuts = order::in_order(cuts, means.is_router(), |placed| order::Heat::of(&own(placed)));
         let drawn = self.job.post.is_none() && self.shop.machine.post.is_none();
-        let mut without_lead = 0;
+        let mut missing = Missing::default();
         match &means.settings {
             Settings::Router(setting) => {
-                (cuts, without_lead) =
+                (cuts, missing) =
                     router::with_leads(cuts, setting, means, sheet, |placed| own(placed).router);
             }
             Settings::Laser(_) if !drawn => {
@@ -266,7 +276,7 @@ impl Planner<'_> {
             cuts,
             moves,
         };
-        (sheet, fate, without_lead)
+        (sheet, fate, missing)
     }
 
     fn part_of(&self, sheet: &Sheet, placed: usize) -> Option<&Part> {
@@ -284,11 +294,11 @@ impl Planner<'_> {
             let Some(part) = self.parts.get(placed.part) else { continue };
             lines(Operation::Mark, &part.marks, i, &placed.placement, &mut cuts);
             lines(Operation::Score, &part.scores, i, &placed.placement, &mut cuts);
-            let turned = means.is_router() && means.of_part(part).router.climb;
+            let craft = means.is_router().then(|| means.of_part(part).router);
             if let Some(pattern) = self.patterns.get(&key(self.parts, placed)) {
                 let paths = pattern.holes.iter().map(|h| (Operation::CutInside, h));
                 for (operation, held) in paths.chain([(Operation::CutOutside, &pattern.outer)]) {
-                    cuts.push(through(operation, held, i, &placed.placement, turned));
+                    cuts.push(through(operation, held, i, &placed.placement, craft));
                 }
             }
         }
@@ -303,20 +313,36 @@ fn lines(operation: Operation, chains: &[Chain], placed: usize, place: &Placemen
         path: Path::Open(chain.placed(place)),
         tabs: Vec::new(),
         lead: Lead::default(),
+        rough: None,
     };
     cuts.extend(chains.iter().map(cut));
 }
 
 /// A piece's path at its place. The material is on its left as it comes, also where it is mirrored; a cutter that climbs
 /// runs with the material on its right: the path is turned round.
-fn through(operation: Operation, held: &Held, placed: usize, place: &Placement, turned: bool) -> Cut {
-    let here: Outline = held.outline.placed(place);
-    let lead = Lead::default();
-    let kept =
-        Cut { operation, placed, path: Path::Closed(held.outline.clone()), tabs: held.tabs.clone(), lead };
+fn through(
+    operation: Operation,
+    held: &Held,
+    placed: usize,
+    place: &Placement,
+    craft: Option<RouterCraft>,
+) -> Cut {
+    let cut = |outline: Outline, tabs| Cut {
+        operation,
+        placed,
+        path: Path::Closed(outline),
+        tabs,
+        lead: Lead::default(),
+        rough: None,
+    };
+    let kept = cut(held.outline.clone(), held.tabs.clone());
     let tabs = if place.mirrored { order::run_backwards(kept).tabs } else { held.tabs.clone() };
-    let cut = Cut { operation, placed, path: Path::Closed(here), tabs, lead };
-    if turned { order::run_backwards(cut) } else { cut }
+    let here = cut(held.outline.placed(place), tabs);
+    let climbs =
+        |rough: bool| craft.is_some_and(|craft| if rough { craft.finish_climb } else { craft.climb });
+    let here = if climbs(held.rough.is_some()) { order::run_backwards(here) } else { here };
+    let rough = held.rough.as_ref().map(|rough| rough.placed(place));
+    Cut { rough: rough.map(|rough| if climbs(false) { rough.reversed() } else { rough }), ..here }
 }
 
 /// From the sheet's origin to the first cut, and from each cut to the next.

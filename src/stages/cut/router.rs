@@ -5,14 +5,16 @@
 //! source). Outer outlines are then cut clockwise, holes counter-clockwise; conventional cutting is the other way round.
 
 mod entry;
+pub(super) mod rough;
 pub(super) mod start;
 
-use crate::geometry::{Point, Segment, trig};
+use crate::geometry::{Point, trig};
+use crate::problem::{Problem, Problems};
 use crate::shop::{RouterCraft, RouterSetting, TabShape};
 
 use super::means::Means;
 use super::track::{NOTHING_MM, Track};
-use super::{Cut, Lead, Move, Operation, Path, Tab, lead, moves, order};
+use super::{Cut, Move, Operation, Path, Tab, lead, moves, order};
 use entry::Way;
 
 /// Slope at which the cutter is lifted over a ramped tab and comes down behind it, in degrees.
@@ -27,6 +29,9 @@ const RAMP_SHARE: f64 = 0.25;
 
 /// A cut no deeper than this, mm, is plunged into: the depth of a mark, which a ramp would only make longer.
 const SHALLOW_MM: f64 = 0.3;
+
+/// A hole whose path is a circle smaller than this share of the cutter is drilled, not milled.
+const DRILLED: f64 = 0.25;
 
 /// Where one sheet's cuts are made.
 struct Depths<'a> {
@@ -58,22 +63,54 @@ pub(super) fn moves(
     moves
 }
 
-/// The cuts with leads into and out of each closed path, and how many of these found no room.
+/// What found no room on a sheet, or on several.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Missing {
+    leads: u32,
+    finishes: u32,
+}
+
+impl Missing {
+    pub(super) fn and(self, other: Self) -> Self {
+        Self { leads: self.leads + other.leads, finishes: self.finishes + other.finishes }
+    }
+
+    pub(super) fn tell(self, problems: &mut Problems) {
+        if self.leads > 0 {
+            let message =
+                format!("{} leads into or out of cuts are left out: there is no room for them", self.leads);
+            let hint = "give parts more spacing or leads a smaller radius, or leave them out with 'lead: 0'";
+            problems.push(Problem::note("lead-left-out", message).hint(hint));
+        }
+        if self.finishes > 0 {
+            let message = format!(
+                "{} cuts have no finishing pass: the cutter has no room beside their last pass",
+                self.finishes
+            );
+            let hint = "take a smaller cutter or a smaller 'finish', or do without with 'finish: 0'";
+            problems.push(Problem::note("finish-left-out", message).hint(hint));
+        }
+    }
+}
+
+/// The cuts with leads into and out of each closed path, and with their passes before the last laid out; and how many of
+/// these found no room.
 pub(super) fn with_leads(
     cuts: Vec<Cut>,
     setting: &RouterSetting,
     means: &Means,
     sheet: &crate::stages::sheet::Sheet,
     craft: impl Fn(usize) -> RouterCraft,
-) -> (Vec<Cut>, u32) {
+) -> (Vec<Cut>, Missing) {
     let depths =
         Depths { setting, kerf: means.kerf_mm, thickness: sheet.thickness_mm, shape: means.router.tab_shape };
     let ground = lead::Ground::of(&cuts, sheet, means.kerf_mm);
-    let mut missing = 0;
+    let mut missing = Missing::default();
     let with = |(i, cut): (usize, Cut)| {
         let craft = craft(cut.placed);
+        let (cut, unfinished) = depths.with_rough(cut, &craft);
         let (lead, without) = ground.leads(i, &cut, craft.lead_mm, depths.overrun(&cut, &craft));
-        missing += without;
+        missing = missing.and(Missing { leads: without, finishes: u32::from(unfinished) });
         Cut { lead, ..cut }
     };
     let cuts = cuts.into_iter().enumerate().map(with).collect();
@@ -90,17 +127,31 @@ impl Depths<'_> {
         }
     }
 
-    /// Heights of the equal passes of a cut, none deeper than the setting allows.
-    fn heights(&self, operation: Operation) -> Vec<f64> {
-        let depth = self.depth(operation);
-        let passes = (depth / self.setting.pass_mm - 1e-9).ceil().max(1.0);
-        (1..=passes as u32).map(|pass| -depth * f64::from(pass) / passes).collect()
+    /// What all passes but the last leave of the wood's thickness, mm: as the craft has it, and something where the last
+    /// one finishes. 0 where the last pass could not take it.
+    fn skin(&self, operation: Operation, craft: &RouterCraft) -> f64 {
+        if !matches!(operation, Operation::CutInside | Operation::CutOutside) {
+            return 0.0;
+        }
+        let least = if craft.finish_mm > 0.0 { rough::LEAST_SKIN_MM } else { 0.0 };
+        let skin = craft.skin_mm.max(least);
+        let fits = skin + self.setting.overcut_mm <= self.setting.pass_mm && skin <= self.thickness / 2.0;
+        if fits { skin } else { 0.0 }
+    }
+
+    /// Heights of the passes of a cut, none deeper than the setting allows: equal ones, but for a last one through a skin.
+    fn heights(&self, operation: Operation, craft: &RouterCraft) -> Vec<f64> {
+        let (depth, skin) = (self.depth(operation), self.skin(operation, craft));
+        let upper = if skin > 0.0 { self.thickness - skin } else { depth };
+        let passes = (upper / self.setting.pass_mm - 1e-9).ceil().max(1.0);
+        let last = (skin > 0.0).then_some(-depth);
+        (1..=passes as u32).map(|pass| -upper * f64::from(pass) / passes).chain(last).collect()
     }
 
     /// How far past its beginning a closed path ends.
     fn overrun(&self, cut: &Cut, craft: &RouterCraft) -> f64 {
         let track = Track::of_path(&cut.path);
-        let heights = self.heights(cut.operation);
+        let heights = self.heights(cut.operation, craft);
         if cut.tabs.is_empty()
             && let Some(run) = entry::helix(&track, self.depth(cut.operation), self.setting.pass_mm, craft)
         {
@@ -127,7 +178,7 @@ impl Depths<'_> {
         let there = Track::of_path(&cut.path);
         let back = Track::of_path(&order::run_backwards(cut.clone()).path);
         let (mut end, mut above) = (there.point(0.0), 0.0);
-        for (pass, z) in self.heights(cut.operation).into_iter().enumerate() {
+        for (pass, z) in self.heights(cut.operation, craft).into_iter().enumerate() {
             let track = if pass % 2 == 0 { &there } else { &back };
             // Half of the path's length: what it comes down on it has to go back over.
             let way = entry::way(above - z, track.length() / 2.0, craft);
@@ -147,51 +198,108 @@ impl Depths<'_> {
     /// takes; the last one runs on over its own.
     fn round_and_round(&self, cut: &Cut, craft: &RouterCraft, moves: &mut Vec<Move>) -> Point {
         let track = Track::of_path(&cut.path);
-        let Lead { come, leave } = cut.lead;
-        let mut above = come.map_or(0.0, |arc| self.lead_in(arc, craft, moves));
         let depth = self.depth(cut.operation);
-        let mut end = track.point(0.0);
+        let heights = self.heights(cut.operation, craft);
+        let (upper, last) = heights.split_at(heights.len() - 1);
         let helix =
             if cut.tabs.is_empty() { entry::helix(&track, depth, self.setting.pass_mm, craft) } else { None };
-        if let Some(run) = helix {
+        let done = if let Some(run) = helix {
+            let above = self.come(cut, 0.0, heights[0], craft, moves);
             self.ride(&track, (0.0, run), (above, -depth), moves);
             self.ride(&track, (run, run + track.length()), (-depth, -depth), moves);
-            end = track.point(run % track.length());
+            run % track.length()
+        } else if let Some(rough) = &cut.rough {
+            let (track, tabs) = (Track::of_outline(rough), rough::tabs(cut, rough).unwrap_or_default());
+            self.passes_and_back(&track, &tabs, upper, 0.0, craft, moves);
+            self.finish(cut, upper[upper.len() - 1], last, craft, moves)
+        } else if self.skin(cut.operation, craft) > 0.0 {
+            let above = self.come(cut, 0.0, heights[0], craft, moves);
+            self.passes_and_back(&track, &cut.tabs, upper, above, craft, moves);
+            let above = upper[upper.len() - 1];
+            self.passes(&track, &cut.tabs, last, (above, above), craft, moves)
         } else {
-            let heights = self.heights(cut.operation);
-            let last = heights.len() - 1;
-            // All passes come down in the same way, so that each takes what the one before left standing.
-            let free = entry::free(&track, &cut.tabs, self.thickness, -depth);
-            for (pass, z) in heights.into_iter().enumerate() {
-                // The first ramp has begun on the lead; it is laid out as if it had not, so that all are alike.
-                let from = if pass == 0 { 0.0 } else { above };
-                let way = entry::way(from - z, free, craft);
-                self.descend(&track, way, (above, z), moves);
-                let done = entry::overrun(way);
-                self.round(&track, done, &cut.tabs, z, moves);
-                if pass == last {
-                    self.level(&track, 0.0, done, z, moves);
-                    end = track.point(done);
-                }
-                above = z;
-            }
-        }
-        if let Some(arc) = leave {
-            entry::down_along(&[arc], (-depth, 0.0), self.setting.feed_mm_min, moves);
-            end = arc.to;
-        }
-        end
+            let above = self.come(cut, 0.0, heights[0], craft, moves);
+            self.passes(&track, &cut.tabs, &heights, (0.0, above), craft, moves)
+        };
+        let Some(arc) = cut.lead.leave else { return track.point(done) };
+        entry::down_along(&[arc], (-depth, 0.0), self.setting.feed_mm_min, moves);
+        arc.to
     }
 
-    /// Down the lead as steep as a ramp; gives the height at its end.
-    fn lead_in(&self, arc: Segment, craft: &RouterCraft, moves: &mut Vec<Move>) -> f64 {
+    /// The last pass, from the end of those that ran farther out.
+    fn finish(&self, cut: &Cut, above: f64, last: &[f64], craft: &RouterCraft, moves: &mut Vec<Move>) -> f64 {
+        let track = Track::of_path(&cut.path);
+        let to = cut.lead.come.map_or_else(|| track.point(0.0), |arc| arc.from);
+        moves.push(Move::Line { to, z: above, feed: self.setting.feed_mm_min });
+        let below = self.come(cut, above, last[0], craft, moves);
+        self.passes(&track, &cut.tabs, last, (above, below), craft, moves)
+    }
+
+    /// Passes at these heights, the last one over its own ramp and back to where it began.
+    fn passes_and_back(
+        &self,
+        track: &Track,
+        tabs: &[Tab],
+        heights: &[f64],
+        above: f64,
+        craft: &RouterCraft,
+        moves: &mut Vec<Move>,
+    ) {
+        let done = self.passes(track, tabs, heights, (0.0, above), craft, moves);
+        let z = heights[heights.len() - 1];
+        self.ride(track, (done, 0.0), (z, z), moves);
+    }
+
+    /// Passes at these heights, from the height `begins.1`; the first is laid out as from `begins.0`, so that all are alike
+    /// where a lead has gone down already. Gives how far past its beginning the path ends.
+    fn passes(
+        &self,
+        track: &Track,
+        tabs: &[Tab],
+        heights: &[f64],
+        begins: (f64, f64),
+        craft: &RouterCraft,
+        moves: &mut Vec<Move>,
+    ) -> f64 {
+        let (mut from, mut above) = begins;
+        let (mut done, mut lowest) = (0.0, above);
+        // All passes come down in the same way, so that each takes what the one before left standing.
+        let free = entry::free(track, tabs, self.thickness, heights[heights.len() - 1]);
+        for &z in heights {
+            let way = entry::way(from - z, free, craft);
+            if way == Way::Plunge && self.drilled(track) && above < 0.0 {
+                self.clear_chips(track.point(0.0), above, moves);
+            }
+            self.descend(track, way, (above, z), moves);
+            done = entry::overrun(way);
+            self.round(track, done, tabs, z, moves);
+            (from, above, lowest) = (z, z, z);
+        }
+        self.level(track, 0.0, done, lowest, moves);
+        done
+    }
+
+    /// Whether a hole is hardly wider than the cutter.
+    fn drilled(&self, track: &Track) -> bool {
+        track.length() < DRILLED * std::f64::consts::PI * self.kerf
+    }
+
+    /// Up to the wood's face and down again, so that the chips come out of a drilled hole.
+    fn clear_chips(&self, at: Point, above: f64, moves: &mut Vec<Move>) {
+        moves.push(Move::Line { to: at, z: 0.0, feed: self.setting.feed_mm_min });
+        moves.push(Move::Line { to: at, z: above, feed: self.setting.plunge_mm_min });
+    }
+
+    /// Down the lead as steep as a ramp, at most half way to `below`; gives the height at its end.
+    fn come(&self, cut: &Cut, above: f64, below: f64, craft: &RouterCraft, moves: &mut Vec<Move>) -> f64 {
+        let Some(arc) = cut.lead.come else { return above };
         let down = if entry::run_of(1.0, craft.ramp_deg).is_some() {
             arc.length() * trig::tan(craft.ramp_deg.to_radians())
         } else {
             0.0
         };
-        let z = -down.min(self.heights(Operation::CutOutside)[0].abs() / 2.0);
-        entry::down_along(&[arc], (0.0, z), self.slope_feed(arc.length(), z), moves);
+        let z = above - down.min((above - below) / 2.0);
+        entry::down_along(&[arc], (above, z), self.slope_feed(arc.length(), z - above), moves);
         z
     }
 

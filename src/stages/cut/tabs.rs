@@ -42,6 +42,8 @@ const HOLE_TABS: usize = 2;
 pub(super) struct Held {
     pub(super) outline: Outline,
     pub(super) tabs: Vec<Tab>,
+    /// Where all passes but the last run; see [`super::Cut::rough`].
+    pub(super) rough: Option<Outline>,
 }
 
 /// All paths of a part, held.
@@ -178,7 +180,11 @@ impl<'a> Holder<'a> {
             }
         }
         let mut held = outlines.iter().zip(&centres).map(|(outline, centres)| self.held(outline, centres));
-        let outer = held.next().unwrap_or_else(|| Held { outline: paths.outer.clone(), tabs: Vec::new() });
+        let outer = held.next().unwrap_or_else(|| Held {
+            outline: paths.outer.clone(),
+            tabs: Vec::new(),
+            rough: None,
+        });
         Pattern { outer, holes: held.collect(), problems }
     }
 
@@ -201,7 +207,7 @@ impl<'a> Holder<'a> {
     /// The path with tabs around these middles, begun at a place outside them.
     fn held(&self, path: &Outline, centres: &[f64]) -> Held {
         if centres.is_empty() {
-            return Held { outline: path.clone(), tabs: Vec::new() };
+            return Held { outline: path.clone(), tabs: Vec::new(), rough: None };
         }
         let track = Track::of_outline(path);
         let (outline, begin) = self.free_start(path, &track, centres);
@@ -209,7 +215,7 @@ impl<'a> Holder<'a> {
         let mut tabs: Vec<Tab> =
             centres.iter().map(|c| self.tab((c - begin).rem_euclid(length), length)).collect();
         tabs.sort_by(|a, b| a.from_mm.total_cmp(&b.from_mm));
-        Held { outline, tabs }
+        Held { outline, tabs, rough: None }
     }
 
     fn tab(&self, middle: f64, length: f64) -> Tab {
@@ -249,7 +255,7 @@ fn middle_of_widest(centres: &[f64], length: f64) -> f64 {
 }
 
 /// The same path begun in the middle of a segment. A circle stays two half circles.
-fn begun_at(path: &Outline, track: &Track, begin: f64) -> Outline {
+pub(super) fn begun_at(path: &Outline, track: &Track, begin: f64) -> Outline {
     let length = track.length();
     let half_circles = path.vertices().len() == 2 && path.vertices().iter().all(|v| is_half_circle(*v));
     let segments = if half_circles {

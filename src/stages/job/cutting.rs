@@ -19,6 +19,8 @@
 //! | `ramp`, `helix` | steepest slope into the wood along a path and round a circle, degrees; 90 plunges |
 //! | `lead` | radius of the arcs by which a cutter comes to a path and leaves it; 0 for none |
 //! | `tab_shape`, `tab_height` | `square`, `ramped` or `round`; height as a fraction of the thickness, on a router |
+//! | `finish`, `finish_climb` | what the last pass of a cutter takes around a piece; whether it climbs |
+//! | `skin` | what all passes but the last leave of the wood's thickness |
 //! | `woods` | for one wood by its name, a map of these keys, but for those that hold for the whole job |
 //!
 //! A part's own `cutting` holds `tab_width` and the keys of craft. Nearer wins: a part over its wood over the job.

@@ -128,13 +128,13 @@ fn sheets() -> Value {
 fn cutting_value(key: &str) -> Value {
     match key {
         "kerf" | "kerf_inside" | "cutter" | "tab_width" | "spacing" | "margin" | "feed" | "pass_depth"
-        | "join" | "tolerance" | "apart" | "lead" | "beam_lead" | "overcut" => length(),
+        | "join" | "tolerance" | "apart" | "lead" | "beam_lead" | "overcut" | "finish" | "skin" => length(),
         "tabs" => whole_number(0, 200),
         "passes" => whole_number(1, 50),
         "power" => number(0.005, 1.0),
         "bridge" => number(0.0, 50.0),
         "rpm" => number(100.0, 200_000.0),
-        "leave_out" | "climb" => json!({"type": "boolean"}),
+        "leave_out" | "climb" | "finish_climb" => json!({"type": "boolean"}),
         "ramp" | "helix" => number(0.5, 90.0),
         "tab_shape" => json!({"enum": TabShape::ALL.map(|(name, _)| name)}),
         "tab_height" => number(0.05, 1.0),

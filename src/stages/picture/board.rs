@@ -143,7 +143,7 @@ pub(super) fn name(id: &str, at: Point, region: &Region, largest: f64) -> String
 /// The band that goes, tabs, marks, order and travel of a sheet.
 fn all_cuts(sheet: &SheetCuts, page: &mut Page) {
     let width = sheet.kerf_mm;
-    let (mut bands, mut tabs) = (PathData::default(), PathData::default());
+    let (mut bands, mut tabs, mut rough) = <(PathData, PathData, PathData)>::default();
     let (mut marks, mut scores, mut travel) = <(PathData, PathData, PathData)>::default();
     let mut order = PathData::default();
     let mut at = Point::ZERO;
@@ -168,6 +168,9 @@ fn all_cuts(sheet: &SheetCuts, page: &mut Page) {
                 for arc in [cut.lead.come, cut.lead.leave].into_iter().flatten() {
                     bands.chain([arc]);
                 }
+                if let Some(outline) = &cut.rough {
+                    rough.closed(outline.segments());
+                }
             }
         }
     }
@@ -175,6 +178,7 @@ fn all_cuts(sheet: &SheetCuts, page: &mut Page) {
     let butt = "stroke-linecap=\"butt\"";
     let lines = [
         (Key::Travel, travel, stroke(pen::PENCIL, thin, &dashes(&[1.0, 1.0], 6.0 * thin))),
+        (Key::Rough, rough, stroke(pen::PENCIL, thin, &dashes(&[3.0, 1.0], 6.0 * thin))),
         (Key::Band, bands, stroke(pen::BAND, width, "stroke-opacity=\"0.6\" stroke-linecap=\"round\"")),
         (Key::Tab, tabs, stroke(pen::TAB, wide, butt)),
         (Key::Score, scores, stroke(pen::INK, 1.6 * thin, &dashes(&[6.0, 1.5, 1.0, 1.5], 4.0 * thin))),

@@ -36,6 +36,7 @@ pub(super) struct Page {
 pub(super) enum Key {
     Outline,
     Band,
+    Rough,
     Tab,
     Score,
     Mark,
@@ -214,6 +215,7 @@ impl Key {
         match self {
             Self::Outline => "part",
             Self::Band => "wood that is removed",
+            Self::Rough => "passes before the last",
             Self::Tab => "tab",
             Self::Score => "score",
             Self::Mark => "mark",
@@ -248,6 +250,7 @@ impl Key {
                 )
             }
             Self::Band => line.element(&stroke(pen::BAND, 0.35 * h, "stroke-opacity=\"0.6\"")),
+            Self::Rough => line.element(&stroke(pen::PENCIL, 0.1 * h, &dashes(&[0.9, 0.3], h))),
             Self::Tab => line.element(&stroke(pen::TAB, 0.7 * h, "")),
             Self::Score => line.element(&stroke(pen::INK, 0.15 * h, &dashes(&[1.2, 0.3, 0.2, 0.3], h))),
             Self::Mark => line.element(&stroke(pen::PENCIL, 0.12 * h, "")),
