@@ -161,6 +161,15 @@ fn open(path: &Path) -> Result<(fs::File, fs::Metadata), Error> {
     if about.is_dir() { Err(Error::Folder(path.to_owned())) } else { Ok((file, about)) }
 }
 
+/// What changes when a file does: when it was last written, and its length.
+pub type Stamp = (std::time::SystemTime, u64);
+
+/// The stamp of what lies at `path`; none where nothing does.
+pub fn stamp(path: &Path) -> Option<Stamp> {
+    let about = fs::metadata(path).ok()?;
+    Some((about.modified().ok()?, about.len()))
+}
+
 /// Whether anything is at `path`.
 pub fn is_there(path: &Path) -> bool {
     path.exists()

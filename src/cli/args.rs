@@ -7,6 +7,7 @@ use clap_complete::Shell;
 
 use crate::stages::job::DEFAULT_MACHINE;
 use crate::stages::job::size::parse_sheet;
+use crate::stages::picture::{Paper, Print};
 use crate::units::Unit;
 
 const EXAMPLES: &str = "\
@@ -59,6 +60,9 @@ Examples:
     #[command(after_help = "\
 Examples:
   grainwise show glider.yaml -o glider.html       a page to zoom, measure and play the cuts in, offline
+  grainwise show glider.yaml --live                the same page, which follows every change to the job
+  grainwise show glider.yaml -o glider.pdf --paper a4
+      cut list, operator's sheets, and every sheet and part at true size, on paper
   grainwise show glider.yaml -o glider.svg
   grainwise show ribs.dxf --wood balsa-medium --thickness 2 -o ribs.png")]
     Show(Show),
@@ -124,15 +128,38 @@ pub(crate) struct Check {
 pub(crate) struct Show {
     #[command(flatten)]
     pub asked: Asked,
-    /// The picture to write: .html to look around in, .svg or .png
-    #[arg(short, long, value_name = "FILE")]
-    pub output: PathBuf,
+    /// The picture to write: .html to look around in, .pdf to print at true size, .svg or .png
+    #[arg(short, long, value_name = "FILE", required_unless_present = "live")]
+    pub output: Option<PathBuf>,
     /// Replace the picture if it is there
     #[arg(long)]
     pub force: bool,
     /// Width of a PNG in pixels
     #[arg(long, value_name = "PIXELS", default_value_t = 2000, value_parser = clap::value_parser!(u32).range(16..=20_000))]
     pub width: u32,
+    /// Paper of a PDF: a4, a3, letter, or whole for pages as large as the sheets
+    #[arg(long, value_name = "SIZE", default_value = "a4", value_parser = paper)]
+    pub paper: Paper,
+    /// What your printer made of the square of 100 mm, in mm, so that a PDF comes out true
+    #[arg(long, value_name = "ACROSSxUP", default_value = "100x100", value_parser = printed)]
+    pub printed: (f64, f64),
+    /// Mark pin pricks on the patterns of a PDF, at corners and no farther apart than this
+    #[arg(long, value_name = "MM", value_parser = prick)]
+    pub pricks: Option<f64>,
+    /// Serve the page to this machine's own browser, and follow every change to the job, its drawings and the shop
+    #[arg(long, conflicts_with = "output")]
+    pub live: bool,
+    /// Port of the page that is served [default: any that is free]
+    #[arg(long, value_name = "PORT", default_value_t = 0, hide_default_value = true, requires = "live")]
+    pub port: u16,
+}
+
+impl Show {
+    /// How a PDF is printed.
+    pub(crate) fn print(&self) -> Print {
+        let (across, up) = self.printed;
+        Print { paper: self.paper, printed_mm: [across, up], pricks_mm: self.pricks }
+    }
 }
 
 #[derive(Debug, Args)]
@@ -344,4 +371,30 @@ fn day(text: &str) -> Result<String, String> {
 
 fn sheet_size(text: &str) -> Result<(f64, f64), String> {
     parse_sheet(text, Unit::Millimetre).map_err(|e| e.to_string())
+}
+
+fn paper(text: &str) -> Result<Paper, String> {
+    let known = Paper::ALL.iter().find(|(name, _)| name.eq_ignore_ascii_case(text));
+    known.map(|(_, paper)| *paper).ok_or_else(|| format!("'{text}' is none of a4, a3, letter, whole"))
+}
+
+/// No printer is farther off than this, in mm of 100: beyond it, something else was measured.
+const PRINTED_OFF: f64 = 10.0;
+
+fn printed(text: &str) -> Result<(f64, f64), String> {
+    let (across, up) = sheet_size(text)?;
+    let near = |side: f64| (side - 100.0).abs() <= PRINTED_OFF;
+    if near(across) && near(up) {
+        Ok((across, up))
+    } else {
+        Err(format!("{text} is far from the 100x100 that was printed: was it fitted to the page?"))
+    }
+}
+
+/// Pin pricks closer than this tear the paper, mm.
+const CLOSEST_PRICKS: f64 = 1.0;
+
+fn prick(text: &str) -> Result<f64, String> {
+    let apart = number(text)?;
+    if apart >= CLOSEST_PRICKS { Ok(apart) } else { Err(format!("pricks {text} mm apart tear the paper")) }
 }

@@ -1,5 +1,6 @@
 //! Cuts a coupon, or takes its reading into the person's own shop folder.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::{SystemTime, UNIX_EPOCH};
 
@@ -74,7 +75,7 @@ fn cut(asked: &Asked, wish: &Wish, shop: &Shop, mut problems: Problems) -> u8 {
     }
     let folder =
         asked.output.clone().unwrap_or_else(|| PathBuf::from("cut").join(format!("coupon-{}", asked.kind)));
-    let put = verbs::put_kit(&kit, report, &folder, asked.force);
+    let put = verbs::put_kit(&kit, BTreeMap::new(), report, &folder, asked.force);
     if put == DONE && !asked.json {
         return answer(&format!("\n{text}"));
     }

@@ -4,6 +4,7 @@
 
 mod args;
 mod coupon;
+mod live;
 mod progress;
 mod proof;
 mod prove;

@@ -7,7 +7,7 @@ use super::args::{Asked, Check, Make, Show, Start};
 use super::progress::{self, Progress};
 use super::report::Report;
 use super::request::{self, Request};
-use super::{COULD_NOT, DONE, PROBLEMS, answer, say, tell};
+use super::{COULD_NOT, DONE, PROBLEMS, answer, live, say, tell};
 use crate::files;
 use crate::problem::{Problem, Problems};
 use crate::shop::Shop;
@@ -131,13 +131,24 @@ fn folder_of(done: &Done, asked: &Make, several: bool) -> PathBuf {
 }
 
 fn put_away(done: &Done, folder: &Path, asked: &Make) -> u8 {
-    put_kit(&done.kit, done.report(), folder, asked.force)
+    let (Some(job), Some(shop)) = (&done.job, &done.shop) else { return PROBLEMS };
+    let more = match picture::operator_pdf(&done.kit.preview(job, shop, done.problems.as_slice())) {
+        Ok(bytes) => BTreeMap::from([("operator.pdf".to_owned(), bytes)]),
+        Err(e) => return say(&e.to_string()),
+    };
+    put_kit(&done.kit, more, done.report(), folder, asked.force)
 }
 
-/// Writes the files of a kit with their report and pictures into a folder.
-pub(super) fn put_kit(kit: &Kit, report: String, folder: &Path, force: bool) -> u8 {
-    let mut out: BTreeMap<String, Vec<u8>> =
-        kit.files.iter().map(|file| (file.name.clone(), file.bytes.clone())).collect();
+/// Writes the files of a kit, and more, with their report and pictures into a folder.
+pub(super) fn put_kit(
+    kit: &Kit,
+    more: BTreeMap<String, Vec<u8>>,
+    report: String,
+    folder: &Path,
+    force: bool,
+) -> u8 {
+    let mut out = more;
+    out.extend(kit.files.iter().map(|file| (file.name.clone(), file.bytes.clone())));
     out.insert("report.json".to_owned(), report.into_bytes());
     out.insert("picture.svg".to_owned(), kit.picture.clone().into_bytes());
     out.insert("proof.svg".to_owned(), kit.proof_picture.clone().into_bytes());
@@ -157,8 +168,9 @@ pub(super) fn put_kit(kit: &Kit, report: String, folder: &Path, force: bool) -> 
 
 /// Draws the job: what could be made of it, with the places of its problems.
 pub(super) fn show(asked: &Show) -> u8 {
-    let Some(kind) = ShowKind::of(&asked.output) else {
-        return say(&format!("{}: a picture is .html, .svg or .png", asked.output.display()));
+    let Some(output) = asked.output.as_deref() else { return live::live(asked) };
+    let Some(kind) = ShowKind::of(output) else {
+        return say(&format!("{}: a picture is .html, .pdf, .svg or .png", output.display()));
     };
     let mut all = match travel(&asked.asked) {
         Err(code) => return code,
@@ -171,46 +183,34 @@ pub(super) fn show(asked: &Show) -> u8 {
     let (Some(job), Some(shop)) = (&done.job, &done.shop) else {
         return done.exit_code().max(PROBLEMS);
     };
+    let preview = || done.kit.preview(job, shop, done.problems.as_slice());
     let put = match kind {
-        ShowKind::Page => put_one(&asked.output, page(&done, job, shop).as_bytes(), asked.force),
-        ShowKind::Picture(kind) => {
-            put_picture(&asked.output, kind, &done.kit.picture, asked.width, asked.force)
-        }
+        ShowKind::Page => put_one(output, picture::html(&preview()).as_bytes(), asked.force),
+        ShowKind::Paper => match picture::pdf(&preview(), &asked.print()) {
+            Ok(bytes) => put_one(output, &bytes, asked.force),
+            Err(e) => say(&e.to_string()),
+        },
+        ShowKind::Picture(kind) => put_picture(output, kind, &done.kit.picture, asked.width, asked.force),
     };
     put.max(done.exit_code())
-}
-
-/// The page to look around in.
-fn page(done: &Done, job: &Job, shop: &Shop) -> String {
-    let kit = &done.kit;
-    picture::html(&picture::Preview {
-        scene: picture::Scene {
-            title: &job.title,
-            machine: &shop.machine.name,
-            drawings: &kit.drawings,
-            parts: &kit.parts,
-            layout: &kit.layout,
-            cuts: &kit.sheets,
-            problems: done.problems.as_slice(),
-        },
-        machine: &shop.machine,
-        files: &kit.files,
-        proof: &kit.proof,
-        cautions: &stages::write::cautions(&shop.machine.tool),
-    })
 }
 
 /// What `show` writes, by the ending of its file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum ShowKind {
     Page,
+    Paper,
     Picture(PictureKind),
 }
 
 impl ShowKind {
     fn of(path: &Path) -> Option<Self> {
-        let is_page = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("html"));
-        if is_page { Some(Self::Page) } else { PictureKind::of(path).map(Self::Picture) }
+        let ends = |ending: &str| path.extension().is_some_and(|e| e.eq_ignore_ascii_case(ending));
+        match () {
+            () if ends("html") => Some(Self::Page),
+            () if ends("pdf") => Some(Self::Paper),
+            () => PictureKind::of(path).map(Self::Picture),
+        }
     }
 }
 

@@ -17,7 +17,7 @@ use cut::SheetCuts;
 use drawing::Drawing;
 use job::Job;
 use part::Part;
-use picture::{Proved, Scene};
+use picture::{Preview, Proved, Scene};
 use proof::{Proof, Source};
 use sheet::{Layout, Sheet};
 pub use watch::{Unwatched, Watch};
@@ -57,6 +57,30 @@ impl Kit {
         let back = stretched.map.inverse();
         let drawn = part.region.outer().segments().map(|s| Curve::Segment(s).transformed(back).bounds());
         drawn.reduce(|a, b| a.union(b)).map(|bounds| (bounds.width(), bounds.height()))
+    }
+
+    /// What there is to be seen of it.
+    pub fn scene<'a>(&'a self, job: &'a Job, shop: &'a Shop, problems: &'a [Problem]) -> Scene<'a> {
+        Scene {
+            title: &job.title,
+            machine: &shop.machine.name,
+            drawings: &self.drawings,
+            parts: &self.parts,
+            layout: &self.layout,
+            cuts: &self.sheets,
+            problems,
+        }
+    }
+
+    /// What there is to be seen of it with its files and their proof.
+    pub fn preview<'a>(&'a self, job: &'a Job, shop: &'a Shop, problems: &'a [Problem]) -> Preview<'a> {
+        Preview {
+            scene: self.scene(job, shop, problems),
+            machine: &shop.machine,
+            files: &self.files,
+            proof: &self.proof,
+            cautions: write::cautions(&shop.machine.tool),
+        }
     }
 }
 
@@ -108,15 +132,7 @@ fn proved(kit: &Kit, shop: &Shop) -> Proof {
 
 /// What can be seen of a kit, as SVG.
 pub fn seen(kit: &Kit, job: &Job, shop: &Shop, problems: &[Problem]) -> String {
-    picture::svg(&Scene {
-        title: &job.title,
-        machine: &shop.machine.name,
-        drawings: &kit.drawings,
-        parts: &kit.parts,
-        layout: &kit.layout,
-        cuts: &kit.sheets,
-        problems,
-    })
+    picture::svg(&kit.scene(job, shop, problems))
 }
 
 fn proof_seen(kit: &Kit, job: &Job, shop: &Shop) -> String {

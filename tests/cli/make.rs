@@ -10,7 +10,7 @@ fn the_whole_kit_is_made_and_every_file_is_listed_with_its_checksum() {
     let report = report(folder.path(), &["make", sample("laser.yaml").to_str().unwrap(), "-o", "kit"], 0);
     assert_eq!(report["ok"], true);
     let files = names(&folder.path().join("kit"));
-    for name in ["cutlist.txt", "files.sha256", "picture.svg", "report.json"] {
+    for name in ["cutlist.txt", "files.sha256", "operator.pdf", "picture.svg", "report.json"] {
         assert!(files.iter().any(|f| f == name), "{name} in {files:?}");
     }
     for sheet in report["sheets"].as_array().unwrap() {

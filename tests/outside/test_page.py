@@ -4,8 +4,10 @@ Without a Chromium on the machine these tests are left out, and say so.
 """
 
 import json
+import os
 import re
 import shutil
+from pathlib import Path
 
 import ezdxf
 import pytest
@@ -228,6 +230,25 @@ def test_every_control_has_a_name(look, pages):
         !(e.getAttribute('aria-label') || e.textContent.trim() && e.tagName === 'BUTTON' || e.labels?.[0]?.textContent.trim())).map(e => e.id)"""
     )
     assert nameless == []
+
+
+def axe():
+    """The script of axe-core (npm), where tests/run or the person put it."""
+    places = [os.environ.get("AXE_CORE", ""), Path(__file__).parents[1] / ".venv" / "axe" / "package" / "axe.min.js"]
+    return next((Path(place).read_text() for place in places if place and Path(place).is_file()), None)
+
+
+@pytest.mark.skipif(axe() is None, reason="no axe-core: npm was not there to fetch it")
+@pytest.mark.parametrize("light", ["light", "dark"])
+@pytest.mark.parametrize("width", [1300, 390])
+def test_nobody_is_shut_out(look, pages, width, light):
+    """The rules of axe-core, all that it holds to be serious or worse."""
+    page = look(pages["router"], width=width, color_scheme=light)
+    page.get_by_role("button", name="Show F2 on the board").click()
+    page.evaluate(axe())
+    found = page.evaluate("async () => (await axe.run()).violations")
+    serious = [fault for fault in found if fault["impact"] in ("serious", "critical")]
+    assert serious == [], [(fault["id"], [node["html"][:120] for node in fault["nodes"]]) for fault in serious]
 
 
 LUMINANCE = """() => { const of = name => { const c = getComputedStyle(document.documentElement).getPropertyValue(name).trim();

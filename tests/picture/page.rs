@@ -23,7 +23,7 @@ fn page_of(title: &str, parts: &[Part], cuts: &[SheetCuts], proof: &Proof, probl
     let scene =
         Scene { title, machine: &machine.name, drawings: &[], parts, layout: &layout, cuts, problems };
     let files = [Written { name: "sheet-3.dxf".to_owned(), sheet: Some(3), bytes: b"0\nEOF\n".to_vec() }];
-    html(&Preview { scene, machine: &machine, files: &files, proof, cautions: &["mind"] })
+    html(&Preview { scene, machine: &machine, files: &files, proof, cautions: ["mind", "the", "beam"] })
 }
 
 fn page(problems: &[Problem]) -> String {

@@ -86,7 +86,7 @@ fn facts(scene: &Scene<'_>, sheet: &Sheet, cuts: Option<&SheetCuts>) -> String {
 }
 
 /// `3 min 20 s`.
-fn duration(seconds: f64) -> String {
+pub(super) fn duration(seconds: f64) -> String {
     let whole = seconds.max(0.0).round() as u64;
     match (whole / 3600, whole / 60 % 60, whole % 60) {
         (0, 0, s) => format!("{s} s"),

@@ -1,4 +1,4 @@
-//! All of it to a picture: SVG in true millimetres, PNG, and a page to look around in.
+//! All of it to a picture: SVG in true millimetres, PNG, a page to look around in, and paper.
 //!
 //! Takes the parts and, as far as the journey got, sheets and cuts; where it stopped before there were sheets, the
 //! drawings with the places of the problems. Takes a proof as well, and shows what the files would cut over what was
@@ -8,6 +8,7 @@ mod board;
 mod html;
 mod letters;
 mod page;
+mod paper;
 mod pen;
 mod plan;
 mod proof;
@@ -20,7 +21,8 @@ use crate::stages::drawing::Drawing;
 use crate::stages::part::Part;
 use crate::stages::sheet::Layout;
 
-pub use html::{Preview, html};
+pub use html::{Preview, html, live_html};
+pub use paper::{NoPdf, Paper, Print, operator_pdf, pdf};
 pub use proof::{Proved, svg as proof_svg};
 pub use raster::{NoPng, png};
 

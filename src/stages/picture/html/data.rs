@@ -11,21 +11,22 @@ use crate::stages::proof::{Does, FileProof, Kind, PieceProof, Trace, Worst};
 use crate::stages::sheet::{Placed, Sheet};
 
 /// All that there is to see, as JSON.
-pub(super) fn json(preview: &Preview<'_>) -> String {
-    serde_json::to_string(&everything(preview)).unwrap_or_else(|e| format!("{{\"error\":\"{e}\"}}"))
+pub(super) fn json(preview: &Preview<'_>, live: Option<u64>) -> String {
+    serde_json::to_string(&everything(preview, live)).unwrap_or_else(|e| format!("{{\"error\":\"{e}\"}}"))
 }
 
-fn everything<'a>(preview: &Preview<'a>) -> Everything<'a> {
+fn everything<'a>(preview: &Preview<'a>, live: Option<u64>) -> Everything<'a> {
     let (scene, machine, proof) = (preview.scene, preview.machine, preview.proof);
     let sheets = super::super::board::sheets(&scene);
     let drawings = if sheets.is_empty() { drawings(preview) } else { Vec::new() };
     Everything {
         title: scene.title,
+        live,
         machine: &machine.name,
         about: &machine.about,
         tool: if matches!(machine.tool, Tool::Laser { .. }) { "beam" } else { "cutter" },
         rapid: machine.rapid_mm_min,
-        cautions: preview.cautions,
+        cautions: preview.cautions.to_vec(),
         verdict: if proof.files.is_empty() { String::new() } else { proof.verdict() },
         ok: !scene.problems.iter().any(|p| p.severity == crate::problem::Severity::Error),
         parts: scene.parts.iter().map(|part| part_row(part, preview)).collect(),

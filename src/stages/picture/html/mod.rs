@@ -23,7 +23,7 @@ const PAGE: &str = include_str!("page.html");
 const STYLE: &str = include_str!("look.css");
 
 /// What it does: the files follow each other in one function, so that each may use those before it.
-const SCRIPT: [&str; 15] = [
+const SCRIPT: [&str; 17] = [
     include_str!("script/words.js"),
     include_str!("script/arcs.js"),
     include_str!("script/kit.js"),
@@ -31,6 +31,7 @@ const SCRIPT: [&str; 15] = [
     include_str!("script/view.js"),
     include_str!("script/pen.js"),
     include_str!("script/corners.js"),
+    include_str!("script/remnant.js"),
     include_str!("script/draw.js"),
     include_str!("script/snap.js"),
     include_str!("script/run.js"),
@@ -38,8 +39,12 @@ const SCRIPT: [&str; 15] = [
     include_str!("script/lists.js"),
     include_str!("script/program.js"),
     include_str!("script/compare.js"),
+    include_str!("script/glide.js"),
     include_str!("script/begin.js"),
 ];
+
+/// What a page that follows its job does besides.
+const FOLLOW: &str = include_str!("script/live.js");
 
 /// All that the preview page shows.
 #[derive(Clone, Copy, Debug)]
@@ -53,14 +58,24 @@ pub struct Preview<'a> {
     /// The same files, read back.
     pub proof: &'a Proof,
     /// What everybody has to mind at this machine.
-    pub cautions: &'a [&'a str],
+    pub cautions: [&'static str; 3],
 }
 
 /// The page as text; the same preview gives the same bytes.
 pub fn html(preview: &Preview<'_>) -> String {
-    let script = format!("\"use strict\";\n(() => {{\n{}}})();\n", SCRIPT.join("\n"));
+    page(preview, None)
+}
+
+/// The page as the one of this number, which asks its server for word of a newer one and nothing else of anybody.
+pub fn live_html(preview: &Preview<'_>, version: u64) -> String {
+    page(preview, Some(version))
+}
+
+fn page(preview: &Preview<'_>, live: Option<u64>) -> String {
+    let (follow, ask) = if live.is_some() { (FOLLOW, "connect-src 'self'; ") } else { ("", "") };
+    let script = format!("\"use strict\";\n(() => {{\n{follow}{}}})();\n", SCRIPT.join("\n"));
     let policy = format!(
-        "default-src 'none'; script-src '{}'; style-src '{}'; base-uri 'none'; form-action 'none'",
+        "default-src 'none'; {ask}script-src '{}'; style-src '{}'; base-uri 'none'; form-action 'none'",
         hash(&script),
         hash(STYLE)
     );
@@ -68,7 +83,7 @@ pub fn html(preview: &Preview<'_>) -> String {
         ("policy", policy),
         ("title", escaped(preview.scene.title)),
         ("style", STYLE.to_owned()),
-        ("data", inert(&data::json(preview))),
+        ("data", inert(&data::json(preview, live))),
         ("script", script),
     ];
     filled(PAGE, &fills)

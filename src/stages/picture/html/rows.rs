@@ -6,12 +6,14 @@ use serde::Serialize;
 #[derive(Debug, Serialize)]
 pub(super) struct Everything<'a> {
     pub(super) title: &'a str,
+    /// Number of the page, where it follows its job.
+    pub(super) live: Option<u64>,
     pub(super) machine: &'a str,
     pub(super) about: &'a str,
     /// `beam` or `cutter`.
     pub(super) tool: &'static str,
     pub(super) rapid: f64,
-    pub(super) cautions: &'a [&'a str],
+    pub(super) cautions: Vec<&'a str>,
     /// The proof in one line; empty where nothing was proved.
     pub(super) verdict: String,
     pub(super) ok: bool,

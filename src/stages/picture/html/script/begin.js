@@ -8,9 +8,10 @@ let [waiting, whole] = [false, null];
 function redraw() {
   if (waiting) return;
   waiting = true;
-  requestAnimationFrame(() => {
+  requestAnimationFrame(frame => {
     waiting = false;
     draw(view, desk);
+    keep(frame);
     if (byId("board").matches(":focus-visible")) drawCross();
   });
 }
@@ -177,9 +178,9 @@ function listen() {
     byId("under").textContent = place ? underPointer(place) : "";
     if (desk.measure.on) redraw();
   };
-  handle(view, { moved: redraw, hovered, tapped, key });
+  handle(view, { moved, hovered, tapped, key });
   for (const event of ["focus", "blur"]) byId("board").addEventListener(event, redraw);
-  new ResizeObserver(() => view.resize() && boards.length > 0 && showAll()).observe(byId("board"));
+  new ResizeObserver(() => view.resize() && boards.length > 0 && [forget(), showAll()]).observe(byId("board"));
   new ResizeObserver(stay).observe(document.querySelector(".table"));
   addEventListener("resize", stay);
   const light = matchMedia("(prefers-color-scheme: dark)");
@@ -211,6 +212,7 @@ function fillNotes() {
   new ResizeObserver(() => drawOver(false)).observe(byId("over"));
   showPicked();
   drawOver(true);
+  if (kit.live) live();
   document.documentElement.classList.add("ready");
 }
 

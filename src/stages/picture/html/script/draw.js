@@ -10,6 +10,7 @@ const layers = [
   { id: "tab", name: "tabs", sign: "bar" },
   { id: "score", name: "scores", sign: "dashdot" },
   { id: "mark", name: "marks", sign: "thin" },
+  { id: "remnant", name: "what is left over", sign: "dashed" },
   { id: "travel", name: "travel", sign: "dots" },
   { id: "order", name: "order of cuts", sign: "number" },
   { id: "name", name: "names of parts", sign: "letter" },
@@ -124,6 +125,7 @@ function drawBoard(view, board, desk) {
   const traced = file && shown("band") && view.scale < FAR;
   if (shown("outline") && !traced) stroke(view, at, own.outline, { px: view.scale > 1.5 ? 1.3 : 0.8, colour: inks.ink });
   if (shown("left") && view.scale > 6) fill(view, at, own.left, inks.left, 0.9);
+  if (shown("remnant")) drawRemnant(view, board);
   if (shown("name")) drawNames(view, board);
   if (file && shown("order")) drawOrder(view, board, file);
   drawHeading(view, board);

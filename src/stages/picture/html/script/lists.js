@@ -13,7 +13,10 @@ function rowOf(cells) {
 }
 
 function fillGlance() {
-  byId("verdict").textContent = kit.verdict || (kit.ok ? "Nothing was cut yet, so nothing is proved." : "Not ready to be cut: see the problems below.");
+  // A verdict is of the files: it does not stand where something before them is wrong.
+  const ofFiles = kit.ok || kit.problems.some(problem => problem.sheet !== null && problem.severity === "error");
+  const unproved = kit.ok ? "Nothing was cut yet, so nothing is proved." : "Not ready to be cut: see the problems below.";
+  byId("verdict").textContent = (ofFiles && kit.verdict) || unproved;
   byId("verdict").classList.toggle("wrong", !kit.ok);
   const woods = [...new Set(kit.sheets.map(sheet => `${sheet.wood} ${short(sheet.thickness)} mm`))];
   const time = kit.sheets.reduce((sum, sheet) => sum + sheet.time, 0);
@@ -130,6 +133,8 @@ function showSheet() {
   const steps = kit.tool === "cutter" && file ? depthsOf(file) : [];
   if (steps.length > 0) rows.push(["depth by step", steps.map(({ z, length }) => `${short(z)} mm (${short(length / 1000)} m)`).join(", ")]);
   rows.push(["cut", `${short(sheet.cut / 1000)} m`], ["travel", `${short(sheet.travel / 1000)} m`]);
+  const left = leftOf(desk.board);
+  rows.push(["left over", left ? `at most ${leftWords(left)} in one piece` : "nothing worth keeping"]);
   list.append(...rows.flatMap(([what, value]) => [make("dt", what), make("dd", value)]));
 }
 
