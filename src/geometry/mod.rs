@@ -13,6 +13,7 @@ mod outline;
 mod piece;
 mod placement;
 mod region;
+pub mod relief;
 mod segment;
 pub mod stretch;
 pub mod trig;

@@ -8,6 +8,7 @@ use std::ops::RangeInclusive;
 
 use serde::{Deserialize, Serialize};
 
+use crate::geometry::relief::Form;
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Reader};
 
@@ -30,7 +31,17 @@ pub struct RouterCraft {
     pub finish_climb: bool,
     /// What all passes but the last leave of the wood's thickness, mm; 0 where they are all as deep.
     pub skin_mm: f64,
+    /// How the inside corners are relieved in which a mating part sits; none leaves the cutter's fillet.
+    pub relief: Option<Form>,
+    /// Slots and notches wider than this take no mating part, mm.
+    pub relief_most_mm: f64,
+    /// Share of the feed that is left in inside corners.
+    pub corner_feed: f64,
 }
+
+/// How inside corners are relieved, by the names that tables and jobs give it.
+pub const RELIEFS: [(&str, Option<Form>); 3] =
+    [("none", None), ("dogbone", Some(Form::Dogbone)), ("edge", Some(Form::Edge))];
 
 /// How a tab looks from the side.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -62,6 +73,9 @@ impl Default for RouterCraft {
             finish_mm: 0.0,
             finish_climb: true,
             skin_mm: 0.0,
+            relief: None,
+            relief_most_mm: 12.0,
+            corner_feed: 1.0,
         }
     }
 }
@@ -87,16 +101,45 @@ pub struct RouterWish {
     pub finish_climb: Option<bool>,
     /// See [`RouterCraft::skin_mm`].
     pub skin_mm: Option<f64>,
+    /// See [`RouterCraft::relief`].
+    pub relief: Option<Option<Form>>,
+    /// See [`RouterCraft::relief_most_mm`].
+    pub relief_most_mm: Option<f64>,
+    /// See [`RouterCraft::corner_feed`].
+    pub corner_feed: Option<f64>,
 }
 
 impl RouterWish {
     /// Keys in a job.
-    pub const JOB_KEYS: &[&str] =
-        &["climb", "ramp", "helix", "lead", "tab_shape", "tab_height", "finish", "finish_climb", "skin"];
+    pub const JOB_KEYS: &[&str] = &[
+        "climb",
+        "ramp",
+        "helix",
+        "lead",
+        "tab_shape",
+        "tab_height",
+        "finish",
+        "finish_climb",
+        "skin",
+        "relief",
+        "relief_most",
+        "corner_feed",
+    ];
 
     /// Keys in a table.
-    pub const TABLE_KEYS: &[&str] =
-        &["climb", "ramp_deg", "helix_deg", "lead_mm", "tab_shape", "finish_mm", "finish_climb", "skin_mm"];
+    pub const TABLE_KEYS: &[&str] = &[
+        "climb",
+        "ramp_deg",
+        "helix_deg",
+        "lead_mm",
+        "tab_shape",
+        "finish_mm",
+        "finish_climb",
+        "skin_mm",
+        "relief",
+        "relief_most_mm",
+        "corner_feed",
+    ];
 
     /// Takes the wishes out of a map.
     pub(crate) fn take(taker: &mut Taker) -> Self {
@@ -110,6 +153,9 @@ impl RouterWish {
             finish_mm: taker.length("finish", 0.0..=2.0),
             finish_climb: taker.flag("finish_climb"),
             skin_mm: taker.length("skin", 0.0..=2.0),
+            relief: taker.choice("relief", &RELIEFS),
+            relief_most_mm: taker.length("relief_most", 0.0..=100.0),
+            corner_feed: taker.number("corner_feed", "", 0.1..=1.0),
         }
     }
 
@@ -127,6 +173,9 @@ impl RouterWish {
             // Who says how the cutter goes and no more means the last pass, too.
             finish_climb: self.finish_climb.or(self.climb).or(behind.finish_climb),
             skin_mm: self.skin_mm.or(behind.skin_mm),
+            relief: self.relief.or(behind.relief),
+            relief_most_mm: self.relief_most_mm.or(behind.relief_most_mm),
+            corner_feed: self.corner_feed.or(behind.corner_feed),
         }
     }
 }
@@ -144,6 +193,9 @@ impl RouterCraft {
             finish_mm: wish.finish_mm.unwrap_or(self.finish_mm),
             finish_climb: wish.finish_climb.or(wish.climb).unwrap_or(self.finish_climb),
             skin_mm: wish.skin_mm.unwrap_or(self.skin_mm),
+            relief: wish.relief.unwrap_or(self.relief),
+            relief_most_mm: wish.relief_most_mm.unwrap_or(self.relief_most_mm),
+            corner_feed: wish.corner_feed.unwrap_or(self.corner_feed),
         }
     }
 }

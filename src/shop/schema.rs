@@ -3,6 +3,7 @@
 
 use serde_json::{Map, Value, json};
 
+use super::craft::RELIEFS;
 use super::machine::read as machine;
 use super::post::read as post;
 use super::table::read::{COUNTS, ROW_KEYS, TABLE_KEYS, TABLES};
@@ -105,6 +106,9 @@ fn rows(table: &str, columns: &[Column]) -> Value {
             "ramp_deg" | "helix_deg" => number(0.5, 90.0),
             "lead_mm" => number(0.0, 20.0),
             "finish_mm" | "skin_mm" => number(0.0, 2.0),
+            "relief" => json!({"enum": RELIEFS.map(|(name, _)| name)}),
+            "corner_feed" => number(0.1, 1.0),
+            "relief_most_mm" => number(0.0, 100.0),
             "tab_shape" => json!({"enum": TabShape::ALL.map(|(name, _)| name)}),
             _ => json!({}),
         }),

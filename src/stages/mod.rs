@@ -159,6 +159,7 @@ pub fn to_cuts(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problem
             Problem::error("no-parts", "there is nothing to cut: no closed outline was found").hint(hint),
         );
     }
+    cut::relieve(&mut kit.parts, job, shop, problems);
     let room = cut::room(&kit.parts, job, shop, problems);
     if problems.stop() {
         return kit;

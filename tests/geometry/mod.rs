@@ -8,6 +8,7 @@ mod fit;
 mod lettering;
 pub(crate) mod nasty;
 mod offset;
+mod relief;
 mod stretch;
 mod closed;
 

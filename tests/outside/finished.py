@@ -155,6 +155,37 @@ class Edge:
         return float(distances.max())
 
 
+WIDER = 0.05  # mm: how much wider than the cutter's radius a bay is (post/tables/README.md)
+SQUARE = 0.9995  # sine of the turn at a square corner, within two degrees
+
+
+def square_corners(part):
+    """Inside corners that are square: the place, and the directions of the sides before and after it."""
+    part = shapely.geometry.polygon.orient(part)  # the material on the left of every ring
+    for ring in [part.exterior, *part.interiors]:
+        places = shapely.get_coordinates(ring)[:-1]
+        for a, b, c in zip(numpy.roll(places, 1, axis=0), places, numpy.roll(places, -1, axis=0)):
+            u, v = (b - a) / hypot(*(b - a)), (c - b) / hypot(*(c - b))
+            if u[0] * v[1] - u[1] * v[0] < -SQUARE and min(hypot(*(b - a)), hypot(*(c - b))) > 1:
+                yield b, u, v
+
+
+def relieved(part, piece, kerf):
+    """The part with a bay at each square inside corner where the piece has one, and how many it has: a disc through the
+    corner, its middle on the bisector, or on one of the sides."""
+    radius, bays = kerf / 2 + WIDER, []
+    for at, u, v in square_corners(part):
+        for middle in (at + radius * (v - u) / 2**0.5, at - radius * u, at + radius * v):
+            disc = Point(middle).buffer(radius, quad_segs=ROUND)
+            if piece.intersection(disc.buffer(-ALL_BUT)).area < 1e-3:
+                bays.append(disc)
+                break
+    return (part.difference(unary_union(bays)) if bays else part), len(bays)
+
+
+ALL_BUT = 0.01  # mm: a bay is there when so little of its rim is left
+
+
 def errors(part, piece, kerf):
     """Deepest gouge, largest excess, and largest excess with the inside corners counted that a round beam or cutter of
     the kerf's radius cannot reach: distances both ways between the boundaries of a piece and of its part."""

@@ -16,6 +16,7 @@ mod nearby;
 mod order;
 mod plan;
 mod reach;
+mod relief;
 mod router;
 mod spread;
 mod stretch;
@@ -39,6 +40,12 @@ pub use tabs::{ALONG_GRAIN_DEG, CLEAR_MM, LEAST_CLEAR_MM};
 /// woods; its margin or the job's, and half that kerf. Woods that the tables do not hold become problems.
 pub fn room(parts: &[Part], job: &Job, shop: &Shop, problems: &mut Problems) -> Room {
     plan::room(parts, job, shop, problems)
+}
+
+/// Gives the inside corners in which a mating part sits their relief, where a cutter cuts the parts and the craft asks for
+/// it: from here on that is the parts' shape.
+pub fn relieve(parts: &mut [Part], job: &Job, shop: &Shop, problems: &mut Problems) {
+    relief::relieve(parts, job, shop, problems);
 }
 
 /// The cuts and moves of every sheet, in the layout's order. What cannot be cut as it is drawn becomes a problem; once

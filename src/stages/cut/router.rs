@@ -5,6 +5,7 @@
 //! source). Outer outlines are then cut clockwise, holes counter-clockwise; conventional cutting is the other way round.
 
 mod entry;
+mod feeds;
 pub(super) mod rough;
 pub(super) mod start;
 
@@ -39,6 +40,8 @@ struct Depths<'a> {
     kerf: f64,
     thickness: f64,
     shape: TabShape,
+    /// Share of the feed in inside corners.
+    corner_feed: f64,
 }
 
 /// All moves of the cuts; `of` gives the name of the part that a cut belongs to, and how it is cut.
@@ -55,8 +58,8 @@ pub(super) fn moves(
         let (part, means) = of(cut.placed);
         moves.push(Move::Begin { operation: cut.operation, part });
         moves.push(Move::Rapid { to: order::begin_of(cut), z: clearance });
-        let shape = means.router.tab_shape;
-        let depths = Depths { setting, kerf: means.kerf_mm, thickness, shape };
+        let RouterCraft { tab_shape: shape, corner_feed, .. } = means.router;
+        let depths = Depths { setting, kerf: means.kerf_mm, thickness, shape, corner_feed };
         let end = depths.milled(cut, &means.router, &mut moves);
         moves.push(Move::Rapid { to: end, z: clearance });
     }
@@ -102,8 +105,8 @@ pub(super) fn with_leads(
     sheet: &crate::stages::sheet::Sheet,
     craft: impl Fn(usize) -> RouterCraft,
 ) -> (Vec<Cut>, Missing) {
-    let depths =
-        Depths { setting, kerf: means.kerf_mm, thickness: sheet.thickness_mm, shape: means.router.tab_shape };
+    let RouterCraft { tab_shape: shape, corner_feed, .. } = means.router;
+    let depths = Depths { setting, kerf: means.kerf_mm, thickness: sheet.thickness_mm, shape, corner_feed };
     let ground = lead::Ground::of(&cuts, sheet, means.kerf_mm);
     let mut missing = Missing::default();
     let with = |(i, cut): (usize, Cut)| {
@@ -359,12 +362,14 @@ impl Depths<'_> {
     }
 
     fn level(&self, track: &Track, from: f64, to: f64, z: f64, moves: &mut Vec<Move>) {
-        if to - from > NOTHING_MM {
-            track
-                .between(from, to)
-                .into_iter()
-                .for_each(|s| moves::along(s, z, z, self.setting.feed_mm_min, moves));
+        for (from, to, feed) in feeds::along(track, (from, to), self.kerf / 2.0, self.feeds()) {
+            track.between(from, to).into_iter().for_each(|s| moves::along(s, z, z, feed, moves));
         }
+    }
+
+    /// The feed along a path, and in its corners.
+    fn feeds(&self) -> [f64; 2] {
+        [self.setting.feed_mm_min, self.setting.feed_mm_min * self.corner_feed]
     }
 
     /// Down a slope no faster than the plunge feed into the wood.

@@ -21,6 +21,8 @@
 //! | `tab_shape`, `tab_height` | `square`, `ramped` or `round`; height as a fraction of the thickness, on a router |
 //! | `finish`, `finish_climb` | what the last pass of a cutter takes around a piece; whether it climbs |
 //! | `skin` | what all passes but the last leave of the wood's thickness |
+//! | `relief`, `relief_most` | `none`, `dogbone` or `edge` at the ends of slots and notches; how wide these may be |
+//! | `corner_feed` | share of the feed that is left to a cutter in inside corners |
 //! | `woods` | for one wood by its name, a map of these keys, but for those that hold for the whole job |
 //!
 //! A part's own `cutting` holds `tab_width` and the keys of craft. Nearer wins: a part over its wood over the job.

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use super::{cutting, measured, parse, parts, stock, stretch};
 use crate::shop::TabShape;
+use crate::shop::craft::RELIEFS;
 use crate::shop::schema::{map, map_with, number, one_or_more, text, whole, whole_number};
 use crate::units::Unit;
 
@@ -128,7 +129,8 @@ fn sheets() -> Value {
 fn cutting_value(key: &str) -> Value {
     match key {
         "kerf" | "kerf_inside" | "cutter" | "tab_width" | "spacing" | "margin" | "feed" | "pass_depth"
-        | "join" | "tolerance" | "apart" | "lead" | "beam_lead" | "overcut" | "finish" | "skin" => length(),
+        | "join" | "tolerance" | "apart" | "lead" | "beam_lead" | "overcut" | "finish" | "skin"
+        | "relief_most" => length(),
         "tabs" => whole_number(0, 200),
         "passes" => whole_number(1, 50),
         "power" => number(0.005, 1.0),
@@ -136,7 +138,9 @@ fn cutting_value(key: &str) -> Value {
         "rpm" => number(100.0, 200_000.0),
         "leave_out" | "climb" | "finish_climb" => json!({"type": "boolean"}),
         "ramp" | "helix" => number(0.5, 90.0),
+        "relief" => json!({"enum": RELIEFS.map(|(name, _)| name)}),
         "tab_shape" => json!({"enum": TabShape::ALL.map(|(name, _)| name)}),
+        "corner_feed" => number(0.1, 1.0),
         "tab_height" => number(0.05, 1.0),
         "woods" => {
             json!({"type": "object", "additionalProperties": map(&cutting::wood_keys(), cutting_value)})

@@ -57,7 +57,7 @@ pub(in super::super) fn assign(rough: &[Option<Outline>], pattern: &mut Pattern)
 
 impl Depths<'_> {
     /// The cut with its first passes begun beside its path's beginning; and whether a finishing pass is wanted that finds
-    /// no room. What is gone down on in a helix has none: its last turn runs round on a clean path anyway.
+    /// no room. What is gone down on in a helix or drilled has none.
     pub(super) fn with_rough(&self, cut: Cut, craft: &RouterCraft) -> (Cut, bool) {
         let through = matches!(cut.operation, Operation::CutInside | Operation::CutOutside);
         if !through || craft.finish_mm <= 0.0 {
@@ -69,7 +69,7 @@ impl Depths<'_> {
         let rough = cut.rough.as_ref().filter(|_| !helix && self.skin(cut.operation, craft) > 0.0);
         let rough =
             rough.map(|rough| begun_beside(rough, &track)).filter(|rough| tabs(&cut, rough).is_some());
-        let unfinished = rough.is_none() && !helix;
+        let unfinished = rough.is_none() && !helix && !self.drilled(&track);
         (Cut { rough, ..cut }, unfinished)
     }
 }
