@@ -104,6 +104,24 @@ pub fn travel(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems
 
 /// The journey from the cuts on: writes the files, reads them back, draws what there is.
 pub fn finish(kit: &mut Kit, job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) {
+    let before_proof = to_proof(kit, job, shop, watch, problems);
+    watch.step("drawing the pictures", 0, 0);
+    let (picture, proof_picture) = rayon::join(
+        || seen(kit, job, shop, &problems.as_slice()[..before_proof]),
+        || proof_seen(kit, job, shop),
+    );
+    (kit.picture, kit.proof_picture) = (picture, proof_picture);
+}
+
+/// The journey as [`travel`] makes it, without the pictures.
+pub fn travel_unseen(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) -> Kit {
+    let mut kit = to_cuts(job, shop, watch, problems);
+    to_proof(&mut kit, job, shop, watch, problems);
+    kit
+}
+
+/// Writes the files and reads them back; gives how many problems there were before the proof.
+fn to_proof(kit: &mut Kit, job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) -> usize {
     if !problems.stop() {
         watch.step("writing", 0, 0);
         kit.files = write::all(&kit.sheets, &kit.parts, job, &shop.machine, shop.post.as_ref(), problems);
@@ -115,12 +133,7 @@ pub fn finish(kit: &mut Kit, job: &Job, shop: &Shop, watch: &dyn Watch, problems
         kit.proof = proved(kit, shop);
         problems.extend(kit.proof.files.iter().flat_map(|file| file.problems.iter().cloned()));
     }
-    watch.step("drawing the pictures", 0, 0);
-    let (picture, proof_picture) = rayon::join(
-        || seen(kit, job, shop, &problems.as_slice()[..before_proof]),
-        || proof_seen(kit, job, shop),
-    );
-    (kit.picture, kit.proof_picture) = (picture, proof_picture);
+    before_proof
 }
 
 /// The files read back.

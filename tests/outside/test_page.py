@@ -313,6 +313,21 @@ def test_a_part_is_laid_over_another(look, pages):
     assert f"{sizes['R5'][0] - sizes['R1'][0]:+.3f}".replace("-", "−") in page.locator("#compared").text_content()
 
 
+def test_what_is_left_over_of_a_sheet_is_told(look, grainwise):
+    """One board of 120 x 45 mm on a sheet of 300 x 100: what is left beside it over the whole width is the most."""
+    drawing = drawing_of(grainwise.folder / "board.dxf", [[(0, 0), (120, 0), (120, 45), (0, 45)]])
+    asked = (drawing, "--wood", "balsa-medium", "--thickness", 2, "--sheet", "300x100")
+    sheet = grainwise.report("check", *asked)["sheets"][0]
+    grainwise.run("show", *asked, "-o", "board.html")
+    page = look(grainwise.folder / "board.html")
+    piece, kerf = data_of(page)["sheets"][0]["pieces"][0], data_of(page)["sheets"][0]["kerf"]
+    sign = {0: 1, 180: -1}[sheet["placed"][0]["turn_deg"]]
+    ends = sorted(sign * (-x if piece["mirrored"] else x) + piece["shift"][0] for x in (0, 120))
+    longest = max(ends[0], 300 - ends[1]) - kerf
+    told = page.locator("#settings").inner_text()
+    assert f"at most {int(longest)} × 100 mm in one piece" in told, told
+
+
 def test_a_job_with_problems_is_shown_with_their_places(look, grainwise):
     document = ezdxf.new("R2000")
     document.header["$INSUNITS"] = 4
@@ -339,6 +354,9 @@ def test_many_parts_on_many_sheets_are_drawn_and_zoomed(look, grainwise):
     rows = []
     for i in range(500):
         x, y, length = i % 25 * 170, i // 25 * 45, 110 + i * 7 % 40
+        for k in range(8):
+            left, low = x + length * (0.3 + 0.05 * k), y + 5
+            rows.append([(left, low, 1), (left + 3, low, 1)] if k % 2 else [(left, low), (left + 3, low), (left + 3, low + 4), (left, low + 4)])
         rows.append([(x, y), (x + length / 2, y - 5, 0.1), (x + length, y), (x + length * 0.7, y + 14), (x + length * 0.3, y + 18, 0.05)])
     drawing = drawing_of(grainwise.folder / "many.dxf", rows)
     stock = ("--wood", "balsa-medium", "--thickness", 2, "--sheet", "600x120")

@@ -1,6 +1,7 @@
 //! Tests of picture.
 
 mod page;
+mod paper;
 mod proof;
 mod sheets;
 mod unfinished;

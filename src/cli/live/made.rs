@@ -75,7 +75,7 @@ impl<'a> Maker<'a> {
         self.files.extend(named.into_iter().flatten().map(|name| job.folder.join(name)));
         let shop = shelf.shop(&job.machine, job.post.as_deref(), &job.folder, &mut problems);
         let Some(shop) = shop else { return (problems, None) };
-        let kit = stages::travel(&job, &shop, &Unwatched, &mut problems);
+        let kit = stages::travel_unseen(&job, &shop, &Unwatched, &mut problems);
         (problems, Some(Seen { job, shop, kit }))
     }
 }

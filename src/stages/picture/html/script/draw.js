@@ -102,6 +102,10 @@ function drawScale(view) {
   const { pen } = view;
   const [x, y, wide] = [12, view.height - 12, length * view.scale];
   view.onGlass();
+  // Paper under it: a sheet may lie there.
+  [pen.fillStyle, pen.globalAlpha] = [inks.paper, 0.85];
+  pen.fillRect(x - 6, y - 24, wide + 12, 30);
+  pen.globalAlpha = 1;
   for (const [colour, width] of [[inks.part, 6], [inks.ink, 2]]) {
     [pen.strokeStyle, pen.lineWidth] = [colour, width];
     pen.beginPath();
