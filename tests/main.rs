@@ -15,6 +15,7 @@ mod shop;
 mod job;
 mod drawing;
 mod part;
+mod fit;
 mod sheet;
 mod cut;
 mod write;

@@ -9,6 +9,7 @@ use crate::files;
 use crate::problem::{Problem, Problems};
 use crate::stages::Kit;
 use crate::stages::cut::Steps;
+use crate::stages::fit::Row;
 use crate::stages::part::Part;
 use crate::stages::proof::FileProof;
 
@@ -20,6 +21,8 @@ pub(super) struct Report<'a> {
     ok: bool,
     drawings: Vec<DrawingRow<'a>>,
     parts: Vec<PartRow<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    fits: Vec<FitRow<'a>>,
     sheets: Vec<SheetRow<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     proof: Option<ProofRow<'a>>,
@@ -47,6 +50,17 @@ struct StretchRow {
 }
 
 #[derive(Debug, Serialize)]
+struct FitRow<'a> {
+    name: &'a str,
+    part: &'a str,
+    should_mm: f64,
+    is_mm: f64,
+    verdict: &'static str,
+    built: bool,
+    held: &'a [String],
+}
+
+#[derive(Debug, Serialize)]
 struct PartRow<'a> {
     id: &'a str,
     drawing: &'a str,
@@ -59,6 +73,8 @@ struct PartRow<'a> {
     perimeter_mm: f64,
     width_mm: f64,
     height_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    drawn_mm: Option<[f64; 2]>,
     holes: usize,
     grain_deg: Option<f64>,
     mass_g: f64,
@@ -112,6 +128,18 @@ struct PlacedRow<'a> {
     mirrored: bool,
 }
 
+fn fit_row(row: &Row) -> FitRow<'_> {
+    FitRow {
+        name: &row.name,
+        part: &row.part,
+        should_mm: row.should_mm,
+        is_mm: row.is_mm,
+        verdict: row.verdict.told(),
+        built: row.built,
+        held: &row.held,
+    }
+}
+
 impl<'a> Report<'a> {
     /// The report on a kit and on all problems met.
     pub(super) fn new(job: &str, kit: &'a Kit, problems: &'a Problems) -> Self {
@@ -136,6 +164,7 @@ impl<'a> Report<'a> {
                 })
                 .collect(),
             parts: kit.parts.iter().map(|part| part_row(part, kit)).collect(),
+            fits: kit.fits.iter().map(fit_row).collect(),
             sheets: sheet_rows(kit),
             proof: (!kit.proof.files.is_empty()).then(|| {
                 let sum = |file: &FileProof| {
@@ -181,6 +210,7 @@ fn part_row<'a>(part: &'a Part, kit: &'a Kit) -> PartRow<'a> {
         perimeter_mm: tidy(part.region.perimeter()),
         width_mm: tidy(bounds.width()),
         height_mm: tidy(bounds.height()),
+        drawn_mm: kit.drawn_size(part).map(|(width, height)| [width, height]),
         holes: part.region.holes().len(),
         grain_deg: part.grain_deg.map(tidy),
         mass_g: tidy(part.mass_g),

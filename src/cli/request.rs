@@ -135,7 +135,15 @@ fn sheets_of(job: &mut Job, (length_mm, width_mm): (f64, f64)) {
     }
     job.stock = kinds
         .into_iter()
-        .map(|(wood, thickness_mm)| Stock { wood, thickness_mm, length_mm, width_mm, count: None })
+        .map(|(wood, thickness_mm)| Stock {
+            wood,
+            thickness_mm,
+            length_mm,
+            width_mm,
+            count: None,
+            measured_mm: None,
+            weight_g: None,
+        })
         .collect();
 }
 

@@ -94,6 +94,7 @@ pub(super) fn kit(title: &str, kit: &Kit, problems: &Problems) -> String {
         }
     }
     told += &scaled(kit);
+    told += &fits(kit);
     let _ = writeln!(told, "  {} parts, {pieces} pieces, {mass:.1} g", kit.parts.len());
     if !kit.layout.sheets.is_empty() {
         told += &sheets(kit);
@@ -121,6 +122,28 @@ fn scaled(kit: &Kit) -> String {
         }
     }
     if rows.len() == 1 { String::new() } else { table(&rows) }
+}
+
+/// What has to fit together.
+fn fits(kit: &Kit) -> String {
+    if kit.fits.is_empty() {
+        return String::new();
+    }
+    let heads = ["fit", "part to change", "should", "is", "difference", "verdict", "held back"];
+    let mut rows = vec![heads.map(str::to_owned)];
+    for fit in &kit.fits {
+        rows.push([
+            printable(&fit.name),
+            printable(&fit.part),
+            format!("{:.2}{}", fit.should_mm, if fit.built { " built" } else { "" }),
+            format!("{:.2}", fit.is_mm),
+            // From 0.0, since what rounds to nothing from below would be -0.00.
+            format!("{:+.2}", ((fit.is_mm - fit.should_mm) * 100.0).round() / 100.0 + 0.0),
+            fit.verdict.told().to_owned(),
+            printable(&fit.held.join(" ")),
+        ]);
+    }
+    table(&rows)
 }
 
 fn sheets(kit: &Kit) -> String {

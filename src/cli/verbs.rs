@@ -152,6 +152,9 @@ pub(super) fn put_kit(
     out.insert("report.json".to_owned(), report.into_bytes());
     out.insert("picture.svg".to_owned(), kit.picture.clone().into_bytes());
     out.insert("proof.svg".to_owned(), kit.proof_picture.clone().into_bytes());
+    if !kit.curves.is_empty() {
+        out.insert("curves.svg".to_owned(), kit.curves.clone().into_bytes());
+    }
     let put = progress::while_writing(|| files::write_all(folder, &out, force, &progress::stopped));
     match put {
         Err(files::Error::Taken(path)) => say(&format!(

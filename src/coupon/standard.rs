@@ -24,6 +24,8 @@ pub fn standard(shop: &Shop, watch: &dyn Watch, problems: &mut Problems) -> (Job
             length_mm: 300.0,
             width_mm: 100.0,
             count: Some(1),
+            measured_mm: None,
+            weight_g: None,
         }],
         ..Job::default()
     };

@@ -1,8 +1,9 @@
-//! The journey, in order: job, drawing, part, sheet, cut, write, proof, picture.
+//! The journey, in order: job, drawing, part, fit, sheet, cut, write, proof, picture.
 
 pub mod job;
 pub mod drawing;
 pub mod part;
+pub mod fit;
 pub mod sheet;
 pub mod cut;
 pub mod write;
@@ -30,6 +31,8 @@ pub struct Kit {
     pub drawings: Vec<Drawing>,
     /// The parts in them.
     pub parts: Vec<Part>,
+    /// What has to fit together, and whether it does.
+    pub fits: Vec<fit::Row>,
     /// The parts on sheets.
     pub layout: Layout,
     /// What is done on each sheet.
@@ -40,6 +43,8 @@ pub struct Kit {
     pub proof: Proof,
     /// What can be seen of it, as SVG.
     pub picture: String,
+    /// Fair curves through measured points with their curvature, as SVG; empty where there is none.
+    pub curves: String,
     /// What can be seen of the proof, as SVG; empty where no file was read back.
     pub proof_picture: String,
 }
@@ -111,6 +116,7 @@ pub fn finish(kit: &mut Kit, job: &Job, shop: &Shop, watch: &dyn Watch, problems
         || proof_seen(kit, job, shop),
     );
     (kit.picture, kit.proof_picture) = (picture, proof_picture);
+    kit.curves = picture::curves_svg(&job.title, &drawing::measured::fair_curves(job));
 }
 
 /// The journey as [`travel`] makes it, without the pictures.
@@ -172,6 +178,7 @@ pub fn to_cuts(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problem
             Problem::error("no-parts", "there is nothing to cut: no closed outline was found").hint(hint),
         );
     }
+    kit.fits = fit::check(&mut kit.parts, job, problems);
     cut::relieve(&mut kit.parts, job, shop, problems);
     let room = cut::room(&kit.parts, job, shop, problems);
     if problems.stop() {

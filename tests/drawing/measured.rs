@@ -7,6 +7,7 @@ use grainwise::geometry::Region;
 use grainwise::problem::{Problem, Problems};
 use grainwise::stages::drawing::{self, Drawing, Role};
 use grainwise::stages::job;
+use grainwise::stages::picture;
 
 /// The drawings of a job that holds these pieces, and what is wrong with it.
 fn read_in(folder: &Path, pieces: &str) -> (Vec<Drawing>, Vec<Problem>) {
@@ -195,4 +196,24 @@ fn a_chain_of_lengths_that_misses_its_beginning_is_doubted() {
     let (drawings, problems) = read("- name: A\n  edges: [[100, 0], [100, 50], [0, 50], [0, 1]]\n");
     assert_eq!(problems.iter().map(|p| p.code).collect::<Vec<_>>(), ["measured-gap"]);
     assert_eq!(drawings.len(), 1);
+}
+
+#[test]
+fn fair_curves_are_shown_with_their_curvature() {
+    let arc: Vec<String> = (0..=12)
+        .map(|k| f64::from(k) * PI / 24.0)
+        .map(|a| format!("[{:.4}, {:.4}]", 80.0 * a.cos(), 80.0 * a.sin()))
+        .collect();
+    let text = format!(
+        "measured:\n- {{name: Q, from: [80, 0], edges: [{{curve: [{}]}}, [0, 0]]}}\n",
+        arc[1..].join(", ")
+    );
+    let mut problems = Problems::new();
+    let job = job::parse(&text, "job.yaml", Path::new("."), &mut problems).unwrap();
+    let fair = drawing::measured::fair_curves(&job);
+    assert_eq!((fair.len(), fair[0].pricked.len(), fair[0].moved_mm), (1, 13, 0.0));
+    assert!(fair[0].comb.teeth.iter().all(|tooth| (tooth.curvature * 80.0 - 1.0).abs() < 0.02));
+    let svg = picture::curves_svg("A quarter", &fair);
+    assert_eq!(svg.matches("<circle").count(), 13);
+    assert_eq!(picture::curves_svg("Nothing", &[]), "");
 }

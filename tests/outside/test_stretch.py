@@ -36,7 +36,10 @@ def test_lengths_against_numpy(grainwise, seed):
     )
     free = [0, 1] if seed < 3 else [0, 1, 2]
     (x, y, skew), inverse = gauss_newton(np.array(drawn), np.array(true), free)
-    stretch = grainwise.report("check", "job.yaml")["drawings"][0]["stretch"]
+    report = grainwise.report("check", "job.yaml")
+    stretch, part = report["drawings"][0]["stretch"], report["parts"][0]
+    assert part["drawn_mm"] == pytest.approx([200, 40], abs=1e-6)
+    assert part["area_mm2"] == pytest.approx(8000 * x * y, rel=1e-9)
     assert stretch["map"] == pytest.approx([x, 0, skew, y, 0, 0], abs=1e-9)
     for row, direction in enumerate([(1.0, 0.0), (0.0, 1.0)]):
         w = np.array([x * direction[0] + skew * direction[1], y * direction[1]])

@@ -74,7 +74,15 @@ fn job() -> Job {
 }
 
 fn stock(wood: &str, thickness_mm: f64) -> Stock {
-    Stock { wood: wood.to_owned(), thickness_mm, length_mm: 1000.0, width_mm: 100.0, count: None }
+    Stock {
+        wood: wood.to_owned(),
+        thickness_mm,
+        length_mm: 1000.0,
+        width_mm: 100.0,
+        count: None,
+        measured_mm: None,
+        weight_g: None,
+    }
 }
 
 fn woods() -> Vec<Wood> {

@@ -168,6 +168,8 @@ fn made(case: &Case) -> Option<Good> {
         length_mm: 600.0,
         width_mm: 100.0,
         count: None,
+        measured_mm: None,
+        weight_g: None,
     };
     let drawings = vec![DrawingSource::of("plan.dxf".into())];
     let job = Job { machine: machine.into(), stock: vec![stock], cutting, drawings, ..Job::default() };

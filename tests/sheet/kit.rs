@@ -72,7 +72,15 @@ pub(super) fn rib(chord: f64) -> Region {
 }
 
 pub(super) fn stock(length_mm: f64, width_mm: f64, count: Option<u32>) -> Stock {
-    Stock { wood: WOOD.to_owned(), thickness_mm: 2.5, length_mm, width_mm, count }
+    Stock {
+        wood: WOOD.to_owned(),
+        thickness_mm: 2.5,
+        length_mm,
+        width_mm,
+        count,
+        measured_mm: None,
+        weight_g: None,
+    }
 }
 
 pub(super) fn job(stock: Vec<Stock>) -> Job {

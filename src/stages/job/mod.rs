@@ -13,6 +13,7 @@ use crate::shop::{LaserWish, RouterWish};
 use crate::units::Unit;
 
 mod cutting;
+pub mod fit;
 pub mod measured;
 mod parse;
 mod parts;
@@ -21,6 +22,7 @@ pub mod size;
 mod stock;
 pub mod stretch;
 
+pub use fit::Fit;
 pub use measured::Measured;
 pub use stretch::Stretch;
 
@@ -77,6 +79,8 @@ pub struct Job {
     pub parts: Option<Vec<PartRule>>,
     /// What a part is cut from where no rule says so.
     pub default_part: PartRule,
+    /// What has to fit together.
+    pub fits: Vec<Fit>,
     /// Sheets on the shelf.
     pub stock: Vec<Stock>,
     /// Machine by name or path.
@@ -104,6 +108,7 @@ impl Default for Job {
             layers: LayerRules::default(),
             parts: None,
             default_part: PartRule::default(),
+            fits: Vec::new(),
             stock: Vec::new(),
             machine: DEFAULT_MACHINE.to_owned(),
             post: None,
@@ -238,6 +243,19 @@ pub struct Stock {
     pub width_mm: f64,
     /// How many there are; none for as many as it takes.
     pub count: Option<u32>,
+    /// Thickness as it was measured, mm.
+    pub measured_mm: Option<f64>,
+    /// What one of them weighs, g.
+    pub weight_g: Option<f64>,
+}
+
+impl Stock {
+    /// Density as weighed, kg/m³; none where nobody did.
+    pub fn density_kg_m3(&self) -> Option<f64> {
+        let volume = self.length_mm * self.width_mm * self.measured_mm.unwrap_or(self.thickness_mm);
+        // g/mm³ are millions of kg/m³.
+        self.weight_g.map(|weight| weight / volume * 1e6)
+    }
 }
 
 /// What replaces the shop's values; none keeps them.

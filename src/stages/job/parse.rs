@@ -8,6 +8,7 @@
 //! | `measured` | a list of pieces without a drawing, see [`super::measured`]; with it `drawings` may be left out |
 //! | `layers` | for each of `cut`, `score`, `mark`, `grain`, `ignore` a pattern or a list of them, in place of the default |
 //! | `parts` | a list of rules, see [`super::parts`]; without it every outline is taken |
+//! | `fit` | what has to fit together, see [`super::fit`] |
 //! | `stock` | a list of sheets, see [`super::stock`] |
 //! | `machine` | a shipped machine's name, a file, or a map of `name` and `post` |
 //! | `cutting` | what replaces the shop's values, see [`super::cutting`] |
@@ -16,13 +17,13 @@
 
 use std::path::Path;
 
-use super::{DrawingSource, Job, LayerRules, cutting, measured, parts, stock, stretch};
+use super::{DrawingSource, Job, LayerRules, cutting, fit, measured, parts, stock, stretch};
 use crate::problem::Problems;
 use crate::units::Unit;
 use crate::yaml::{self, Fields, Node, Reader, What};
 
-pub(super) const KEYS: [&str; 9] =
-    ["title", "units", "drawings", "measured", "layers", "parts", "stock", "machine", "cutting"];
+pub(super) const KEYS: [&str; 10] =
+    ["title", "units", "drawings", "measured", "layers", "parts", "fit", "stock", "machine", "cutting"];
 
 /// Keys that bring outlines without a drawing: with one of them a job needs no `drawings`.
 pub(super) const OTHER_WAYS: [&str; 1] = ["measured"];
@@ -62,6 +63,7 @@ pub(super) fn job(
         job.layers = layers(node, &mut reader);
     }
     job.parts = fields.take("parts").map(|node| parts::rules(node, unit, &job.drawings, &mut reader));
+    job.fits = fields.take("fit").map(|node| fit::read(node, unit, woods, &mut reader)).unwrap_or_default();
     job.stock =
         fields.take("stock").map(|node| stock::sheets(node, unit, woods, &mut reader)).unwrap_or_default();
     if let Some(node) = fields.take("machine") {

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::{cutting, measured, parse, parts, stock, stretch};
+use super::{cutting, fit, measured, parse, parts, stock, stretch};
 use crate::shop::TabShape;
 use crate::shop::craft::RELIEFS;
 use crate::shop::schema::{map, map_with, number, one_or_more, text, whole, whole_number};
@@ -16,6 +16,7 @@ pub fn job() -> Value {
         "layers" => map(&parse::LAYERS, |_| one_or_more(&text())),
         "measured" => json!({"type": "array", "items": piece()}),
         "parts" => json!({"type": "array", "items": part()}),
+        "fit" => list_of(&fit_value()),
         "stock" => json!({"type": "array", "items": sheets()}),
         "machine" => json!({"anyOf": [text(), map(&parse::MACHINE, |_| text())]}),
         "cutting" => map(&cutting::job_keys(), cutting_value),
@@ -117,9 +118,28 @@ fn part() -> Value {
     })
 }
 
+fn fit_value() -> Value {
+    let term = map(&fit::TERM, |key| match key {
+        "from" | "to" | "slot" => point(),
+        "thickness" => length(),
+        _ => text(),
+    });
+    let term = json!({"anyOf": [length(), term]});
+    map_with(&fit::FIT, &["is"], |key| match key {
+        "is" => term.clone(),
+        "should" | "less" => one_or_more(&term),
+        "play" | "within" | "built" => length(),
+        "holds" => one_or_more(&text()),
+        "until" => json!({"enum": fit::UNTIL}),
+        "adjust" => json!({"anyOf": [point(), {"type": "boolean"}]}),
+        _ => text(),
+    })
+}
+
 fn sheets() -> Value {
     map_with(&stock::KEYS, &["wood", "thickness", "sheet"], |key| match key {
-        "thickness" => length(),
+        "thickness" | "measured" => length(),
+        "weight_g" => number(0.01, 1e5),
         "sheet" => json!({"type": "string", "pattern": "[xX×]"}),
         "count" => whole_number(0, 100_000),
         _ => text(),

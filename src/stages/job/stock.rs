@@ -4,6 +4,8 @@
 //! | --- | --- |
 //! | `wood`, `thickness` | what they are: needed |
 //! | `sheet` | `LENGTHxWIDTH`, the grain along LENGTH: needed |
+//! | `measured` | the thickness as it was measured; what has to fit the wood goes by it |
+//! | `weight_g` | what one sheet weighs: mass goes by it |
 //! | `count` | how many there are; without it as many as it takes |
 
 use super::Stock;
@@ -11,7 +13,7 @@ use super::size::parse_sheet;
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Reader};
 
-pub(super) const KEYS: [&str; 4] = ["wood", "thickness", "sheet", "count"];
+pub(super) const KEYS: [&str; 6] = ["wood", "thickness", "sheet", "count", "measured", "weight_g"];
 
 /// Reads the sheets.
 pub(super) fn sheets(node: Node, unit: Unit, woods: &[&str], reader: &mut Reader) -> Vec<Stock> {
@@ -26,8 +28,11 @@ fn sheet(node: Node, unit: Unit, woods: &[&str], reader: &mut Reader) -> Option<
     let thickness = thickness.and_then(|node| reader.length(&node, "thickness", unit, 0.1..=100.0));
     let size = size(&mut fields, unit, reader);
     let count = fields.take("count").and_then(|node| reader.whole(&node, "count", 0..=100_000));
+    let measured = fields.take("measured");
+    let measured_mm = measured.and_then(|node| reader.length(&node, "measured", unit, 0.1..=100.0));
+    let weight_g = fields.take("weight_g").and_then(|node| reader.number(&node, "weight_g", 0.01..=1e5));
     let (length_mm, width_mm) = size?;
-    Some(Stock { wood: wood?, thickness_mm: thickness?, length_mm, width_mm, count })
+    Some(Stock { wood: wood?, thickness_mm: thickness?, length_mm, width_mm, count, measured_mm, weight_g })
 }
 
 fn wood(fields: &mut Fields, known: &[&str], reader: &mut Reader) -> Option<String> {

@@ -69,6 +69,7 @@ pub fn gather(drawings: &[Drawing], job: &Job, woods: &[Wood], problems: &mut Pr
     for (number, drawing) in drawings.iter().enumerate() {
         shapes.extend(shape::shapes(drawing, number, job.cutting.leave_out, problems));
     }
+    rule::tell_grades(job, woods, problems);
     let mut rules = Rules::new(job, problems);
     gather::parts(shapes, drawings, job, woods, &mut rules, problems)
 }

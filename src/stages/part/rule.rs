@@ -4,7 +4,7 @@ use globset::{GlobBuilder, GlobMatcher};
 
 use crate::problem::{Problem, Problems};
 use crate::shop::{self, Wood};
-use crate::stages::job::{Cutting, GrainWish, Job, PartRule, TabWish};
+use crate::stages::job::{Cutting, GrainWish, Job, PartRule, Stock, TabWish};
 
 /// Thicknesses nearer than this, in millimetres, are the same.
 const SAME_THICKNESS: f64 = 0.005;
@@ -144,9 +144,37 @@ pub(super) fn wood(settled: &Settled, job: &Job, woods: &[Wood]) -> Result<f64, 
         stock.wood.eq_ignore_ascii_case(wood) && (stock.thickness_mm - thickness).abs() <= SAME_THICKNESS
     });
     if job.stock.is_empty() || fits {
-        Ok(known.density_kg_m3)
+        Ok(weighed(wood, thickness, job).unwrap_or(known.density_kg_m3))
     } else {
         Err(not_in_stock(wood, thickness, job))
+    }
+}
+
+/// Density of the sheets of a wood and thickness that were weighed, kg/m³, on the mean; none where none was.
+fn weighed(wood: &str, thickness: f64, job: &Job) -> Option<f64> {
+    let these = job.stock.iter().filter(|stock| {
+        stock.wood.eq_ignore_ascii_case(wood) && (stock.thickness_mm - thickness).abs() <= SAME_THICKNESS
+    });
+    let found: Vec<f64> = these.filter_map(Stock::density_kg_m3).collect();
+    (!found.is_empty()).then(|| found.iter().sum::<f64>() / found.len() as f64)
+}
+
+/// What sheets that were weighed turn out to be: told where their density is nearer to that of another grade.
+pub(super) fn tell_grades(job: &Job, woods: &[Wood], problems: &mut Problems) {
+    let kind = |name: &str| name.split('-').next().unwrap_or_default().to_lowercase();
+    for stock in &job.stock {
+        let Some(density) = stock.density_kg_m3() else { continue };
+        let grades = woods.iter().filter(|wood| kind(&wood.name) == kind(&stock.wood));
+        let off = |wood: &&Wood| (wood.density_kg_m3 - density).abs();
+        let Some(nearest) = grades.min_by(|a, b| off(a).total_cmp(&off(b))) else { continue };
+        if !nearest.name.eq_ignore_ascii_case(&stock.wood) {
+            let message = format!(
+                "the sheet of {} of {} mm was weighed: at {density:.0} kg/m³ it is rather {}",
+                stock.wood, stock.thickness_mm, nearest.name
+            );
+            let hint = "its mass goes by what it weighs; feeds and powers go by the name";
+            problems.push(Problem::warning("weighed-grade", message).hint(hint));
+        }
     }
 }
 

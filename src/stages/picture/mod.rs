@@ -5,6 +5,7 @@
 //! drawn. Gives the picture as text or bytes. Refuses nothing but a PNG too large to be made.
 
 mod board;
+mod curves;
 mod html;
 mod letters;
 mod page;
@@ -21,6 +22,7 @@ use crate::stages::drawing::Drawing;
 use crate::stages::part::Part;
 use crate::stages::sheet::Layout;
 
+pub use curves::svg as curves_svg;
 pub use html::{Preview, html, live_html};
 pub use paper::{NoPdf, Paper, Print, operator_pdf, pdf};
 pub use proof::{Proved, svg as proof_svg};
