@@ -8,6 +8,9 @@ use crate::stages::part::Part;
 /// would turn it.
 const LEAN: f64 = 0.02;
 
+/// An arc may reach over the line and come back: so many places along it are looked at.
+const LOOKS: u32 = 64;
+
 /// The part with everything beyond a point moved along its dimension, by so many mm.
 pub(super) fn moved(part: &Part, ends: (Point, Point), beyond: Point, by: f64) -> Result<Part, &'static str> {
     let along = ends.1 - ends.0;
@@ -66,7 +69,8 @@ fn wall_moved(outline: &Outline, wall: Segment, across: Vec2, by: Vec2) -> Resul
     let n = segments.len();
     let Some(i) = segments.iter().position(|s| *s == wall) else { return Ok(outline.clone()) };
     let beside = [segments[(i + n - 1) % n], segments[(i + 1) % n]];
-    let square = |s: &Segment| s.is_line() && s.chord().dot(across).abs() >= (1.0 - LEAN * LEAN) * s.chord().hypot();
+    let square =
+        |s: &Segment| s.is_line() && s.chord().dot(across).abs() >= (1.0 - LEAN * LEAN) * s.chord().hypot();
     if !wall.is_line() || !beside.iter().all(square) {
         return Err("its walls do not stand square between straight edges");
     }
@@ -86,7 +90,9 @@ fn outline(
 ) -> Result<Outline, &'static str> {
     let mut vertices = outline.vertices().to_vec();
     for segment in outline.segments() {
-        let crosses = over(segment.from) != over(segment.to);
+        let on_both = |k: u32| over(segment.at(f64::from(k) / f64::from(LOOKS))) != over(segment.from);
+        let crosses =
+            over(segment.from) != over(segment.to) || (!segment.is_line() && (0..LOOKS).any(on_both));
         let lean = segment.chord().cross(along).abs() / segment.chord().hypot().max(f64::MIN_POSITIVE);
         if crosses && (!segment.is_line() || lean > LEAN) {
             return Err("an edge that is not straight along the dimension crosses there");

@@ -60,7 +60,8 @@ pub(super) fn walls(region: &Region, at: Point) -> Option<Walls> {
     let across = if (at - edge).dot(square) >= 0.0 { square } else { -square };
     // From a little off the edge, so that it does not meet itself.
     let start = edge + across * away.max(1e-6);
-    let met = region.outlines().flat_map(Outline::segments).filter_map(|s| Some((meets(s, start, across)?, s)));
+    let met =
+        region.outlines().flat_map(Outline::segments).filter_map(|s| Some((meets(s, start, across)?, s)));
     let (reach, opposite) = met.reduce(|a, b| if b.0 < a.0 { b } else { a })?;
     Some(Walls { near, opposite, across, width_mm: reach + start.distance(edge) })
 }
