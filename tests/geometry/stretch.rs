@@ -64,7 +64,7 @@ fn the_expected_error_is_that_of_the_formula() {
 }
 
 /// Lengths read with an error: the maps found scatter as the formula says. Numbers from a small generator (Lehmer, 1949,
-/// with the multiplier of Park and Miller, 1988).
+/// with the multiplier of Park, Miller and Stockmeyer, 1993).
 #[test]
 fn simulated_plans_scatter_as_expected() {
     let mut state = 12_345_u64;
