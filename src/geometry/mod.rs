@@ -9,6 +9,7 @@ pub mod distance;
 pub mod fit;
 pub mod lettering;
 pub mod offset;
+pub mod section;
 mod outline;
 mod piece;
 mod placement;

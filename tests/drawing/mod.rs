@@ -12,4 +12,5 @@ mod svg;
 mod svg_page;
 mod join;
 mod measured;
+mod ribs;
 mod stretch;

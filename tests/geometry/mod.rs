@@ -9,6 +9,7 @@ mod lettering;
 pub(crate) mod nasty;
 mod offset;
 mod relief;
+mod section;
 mod stretch;
 mod closed;
 

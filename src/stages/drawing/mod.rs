@@ -7,6 +7,7 @@
 pub mod find;
 pub mod join;
 pub mod measured;
+pub mod ribs;
 mod role;
 mod dxf;
 mod svg;
@@ -113,6 +114,7 @@ pub fn read(job: &Job, problems: &mut Problems) -> Vec<Drawing> {
     }
     problems.extend(said);
     drawings.extend(measured::read(job, problems));
+    drawings.extend(ribs::read(job, problems));
     drawings
 }
 

@@ -17,6 +17,7 @@ pub mod fit;
 pub mod measured;
 mod parse;
 mod parts;
+pub mod ribs;
 pub mod schema;
 pub mod size;
 mod stock;
@@ -24,6 +25,7 @@ pub mod stretch;
 
 pub use fit::Fit;
 pub use measured::Measured;
+pub use ribs::RibSet;
 pub use stretch::Stretch;
 
 /// The machine where the job names none.
@@ -73,6 +75,8 @@ pub struct Job {
     pub drawings: Vec<DrawingSource>,
     /// Pieces that are written down here, without a drawing.
     pub measured: Vec<Measured>,
+    /// Ribs from sections.
+    pub ribs: Vec<RibSet>,
     /// Which layers and colours mean what.
     pub layers: LayerRules,
     /// What to do with the outlines found; none takes every outline.
@@ -105,6 +109,7 @@ impl Default for Job {
             folder: PathBuf::new(),
             drawings: Vec::new(),
             measured: Vec::new(),
+            ribs: Vec::new(),
             layers: LayerRules::default(),
             parts: None,
             default_part: PartRule::default(),

@@ -6,6 +6,7 @@
 //! | `units` | unit of the bare numbers in this file: `mm` (default), `inch` and others |
 //! | `drawings` | a file, or a list of files and of maps of `file`, `units`, `px_per_inch`, `stretch` (see [`super::stretch`]) |
 //! | `measured` | a list of pieces without a drawing, see [`super::measured`]; with it `drawings` may be left out |
+//! | `ribs` | a list of sets of ribs from their sections, see [`super::ribs`]; with it `drawings` may be left out |
 //! | `layers` | for each of `cut`, `score`, `mark`, `grain`, `ignore` a pattern or a list of them, in place of the default |
 //! | `parts` | a list of rules, see [`super::parts`]; without it every outline is taken |
 //! | `fit` | what has to fit together, see [`super::fit`] |
@@ -17,16 +18,16 @@
 
 use std::path::Path;
 
-use super::{DrawingSource, Job, LayerRules, cutting, fit, measured, parts, stock, stretch};
+use super::{DrawingSource, Job, LayerRules, cutting, fit, measured, parts, ribs, stock, stretch};
 use crate::problem::Problems;
 use crate::units::Unit;
 use crate::yaml::{self, Fields, Node, Reader, What};
 
-pub(super) const KEYS: [&str; 10] =
-    ["title", "units", "drawings", "measured", "layers", "parts", "fit", "stock", "machine", "cutting"];
+pub(super) const KEYS: [&str; 11] =
+    ["title", "units", "drawings", "measured", "ribs", "layers", "parts", "fit", "stock", "machine", "cutting"];
 
 /// Keys that bring outlines without a drawing: with one of them a job needs no `drawings`.
-pub(super) const OTHER_WAYS: [&str; 1] = ["measured"];
+pub(super) const OTHER_WAYS: [&str; 2] = ["measured", "ribs"];
 
 pub(super) const DRAWING: [&str; 4] = ["file", "units", "px_per_inch", "stretch"];
 pub(super) const LAYERS: [&str; 5] = ["cut", "score", "mark", "grain", "ignore"];
@@ -59,6 +60,7 @@ pub(super) fn job(
     job.drawings = drawings(&mut fields, unit, &mut reader);
     job.measured =
         fields.take("measured").map(|node| measured::pieces(node, unit, &mut reader)).unwrap_or_default();
+    job.ribs = fields.take("ribs").map(|node| ribs::sets(node, unit, &mut reader)).unwrap_or_default();
     if let Some(node) = fields.take("layers") {
         job.layers = layers(node, &mut reader);
     }

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::{cutting, fit, measured, parse, parts, stock, stretch};
+use super::{cutting, fit, measured, parse, parts, ribs, stock, stretch};
 use crate::shop::TabShape;
 use crate::shop::craft::RELIEFS;
 use crate::shop::schema::{map, map_with, number, one_or_more, text, whole, whole_number};
@@ -15,6 +15,7 @@ pub fn job() -> Value {
         "drawings" => one_or_more(&json!({"anyOf": [text(), drawing()]})),
         "layers" => map(&parse::LAYERS, |_| one_or_more(&text())),
         "measured" => json!({"type": "array", "items": piece()}),
+        "ribs" => json!({"type": "array", "items": rib_set()}),
         "parts" => json!({"type": "array", "items": part()}),
         "fit" => list_of(&fit_value()),
         "stock" => json!({"type": "array", "items": sheets()}),
@@ -101,6 +102,37 @@ fn measured_value(key: &str) -> Value {
 
 fn piece() -> Value {
     map_with(&measured::PIECE, &["name"], measured_value)
+}
+
+/// What a set of ribs and its parts hold.
+fn rib_value(key: &str) -> Value {
+    let fraction = || number(0.0, 1.0);
+    match key {
+        "section" => {
+            json!({"anyOf": [text(), map_with(&ribs::SECTION, &["drawing"], |_| text())]})
+        }
+        "root" | "tip" => map(&ribs::END, rib_value),
+        "twist" | "lean" => number(-45.0, 45.0),
+        "stations" => list_of(&length()),
+        "count" => whole_number(1, 500),
+        "straight" | "from" | "to" => fraction(),
+        "at" | "pins" => {
+            let two = json!({"type": "array", "items": fraction(), "minItems": 2, "maxItems": 2});
+            json!({"anyOf": [fraction(), two]})
+        }
+        "side" => json!({"enum": ribs::SIDES}),
+        "sheeting" => list_of(&map_with(&ribs::COVERING, &["thickness"], rib_value)),
+        "spars" => list_of(&map_with(&ribs::SPAR, &["at", "width", "depth"], rib_value)),
+        "holes" => list_of(&map(&ribs::HOLE, rib_value)),
+        "feet" => list_of(&map_with(&ribs::FOOT, &["at", "width", "down"], rib_value)),
+        "block" => map(&ribs::BLOCK, rib_value),
+        "name" | "planform" | "drawing" => text(),
+        _ => length(),
+    }
+}
+
+fn rib_set() -> Value {
+    map_with(&ribs::SET, &["name"], rib_value)
 }
 
 fn part() -> Value {

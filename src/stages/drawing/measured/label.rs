@@ -7,7 +7,7 @@ use crate::geometry::{Outline, Point};
 const PLACES: u32 = 41;
 
 /// The roomiest of some places in the material, and how far it is from every edge.
-pub(super) fn place(outlines: &[Drawn<Outline>]) -> Option<(Point, f64)> {
+pub(in super::super) fn place(outlines: &[Drawn<Outline>]) -> Option<(Point, f64)> {
     let cut: Vec<&Outline> = outlines.iter().filter(|d| d.role == Role::Cut).map(|d| &d.item).collect();
     let bounds = cut.iter().map(|o| o.bounds()).reduce(|a, b| a.union(b))?;
     let inside = |at: Point| cut.iter().filter(|o| o.contains(at)).count() % 2 == 1;

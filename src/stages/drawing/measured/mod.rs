@@ -6,7 +6,7 @@
 mod csv;
 mod knots;
 mod corner;
-mod label;
+pub(super) mod label;
 mod notch;
 mod rows;
 

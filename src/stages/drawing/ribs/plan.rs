@@ -1,0 +1,136 @@
+//! Where each rib stands in the wing, how long it is and how it is turned.
+
+use super::{Bench, source};
+use crate::geometry::{Affine, Outline, Point, trig};
+
+/// So many places are looked at on each piece of a drawn edge before a crossing is narrowed.
+const LOOKS: u32 = 64;
+
+/// How often an interval is halved: down to the last bits.
+const HALVINGS: u32 = 50;
+
+/// So far within its ends a planform is looked at, mm: at the very root its edge runs along the rib.
+const WITHIN: f64 = 1e-3;
+
+/// One rib's place. The x axis runs back along the chord, the same for all ribs of a set; y is up.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Frame {
+    /// From the root, mm.
+    pub(super) station: f64,
+    /// The share of the way from root to tip, 0 to 1.
+    pub(super) share: f64,
+    /// Chord, mm.
+    pub(super) chord: f64,
+    /// Nose before it is turned.
+    pub(super) leading: f64,
+    /// Nose up, degrees.
+    twist_deg: f64,
+    /// The fraction of the chord about which it is turned.
+    straight: f64,
+}
+
+impl Frame {
+    /// From a section of chord 1 to the wing.
+    pub(super) fn map(&self) -> Affine {
+        let (sin, cos) = trig::sin_cos_deg(-self.twist_deg);
+        let (about, pivot) = (Point::new(self.straight, 0.0), self.x(self.straight));
+        Affine::translate((pivot, 0.0))
+            * Affine::new([cos, sin, -sin, cos, 0.0, 0.0])
+            * Affine::scale(self.chord)
+            * Affine::translate(-about.to_vec2())
+    }
+
+    /// A fraction of the chord in the wing.
+    pub(super) fn x(&self, fraction: f64) -> f64 {
+        self.leading + fraction * self.chord
+    }
+}
+
+impl Bench<'_> {
+    /// The places of all ribs. None where a planform does not reach them; it is told.
+    pub(super) fn frames(&mut self) -> Option<Vec<Frame>> {
+        let set = self.set;
+        let drawing = match &set.planform {
+            Some(file) => Some(self.drawing(file)?),
+            None => None,
+        };
+        let planform = match &drawing {
+            Some(drawing) => Some(self.planform(source::chosen(drawing, None))?),
+            None => None,
+        };
+        let (first, last) = (set.stations.first()?, set.stations.last()?);
+        let mut frames = Vec::with_capacity(set.stations.len());
+        for station in &set.stations {
+            let share = if last > first { (station - first) / (last - first) } else { 0.0 };
+            let (leading, chord) = match planform {
+                Some(outline) => self.edges(outline, station - first)?,
+                None => {
+                    let chord = set.root.chord_mm + (set.tip.chord_mm - set.root.chord_mm) * share;
+                    (set.straight * (set.root.chord_mm - chord) + set.sweep_mm * share, chord)
+                }
+            };
+            let twist_deg = set.root.twist_deg + (set.tip.twist_deg - set.root.twist_deg) * share;
+            frames.push(Frame {
+                station: *station,
+                share,
+                chord,
+                leading,
+                twist_deg,
+                straight: set.straight,
+            });
+        }
+        Some(frames)
+    }
+
+    fn planform<'o>(&mut self, outline: Option<&'o Outline>) -> Option<&'o Outline> {
+        if outline.is_none() {
+            self.wrong(
+                "rib-planform",
+                "the planform holds no outline",
+                "draw the wing as one closed outline",
+            );
+        }
+        outline
+    }
+
+    /// Nose and chord so far from the root of a planform.
+    fn edges(&mut self, outline: &Outline, out: f64) -> Option<(f64, f64)> {
+        let bounds = outline.bounds();
+        let x = (bounds.x0 + out).clamp(bounds.x0 + WITHIN, bounds.x1 - WITHIN);
+        let crossed = crossings(outline, x);
+        let high = crossed.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let low = crossed.iter().copied().fold(f64::INFINITY, f64::min);
+        if bounds.x0 + out > bounds.x1 + WITHIN || high - low < 1.0 {
+            let message = format!("the planform has no chord {out:.2} mm from its root");
+            let hint = "draw it with the span along x from the root, nose up; leave the tip's end off";
+            self.wrong("rib-planform", &message, hint);
+            return None;
+        }
+        Some((bounds.y1 - high, high - low))
+    }
+}
+
+/// Where an outline crosses an upright.
+fn crossings(outline: &Outline, x: f64) -> Vec<f64> {
+    let mut found = Vec::new();
+    for segment in outline.segments() {
+        let place = |k: u32| f64::from(k) / f64::from(LOOKS);
+        for k in 0..LOOKS {
+            let (mut low, mut high) = (place(k), place(k + 1));
+            let left = segment.at(low).x <= x;
+            if left == (segment.at(high).x <= x) {
+                continue;
+            }
+            for _ in 0..HALVINGS {
+                let middle = f64::midpoint(low, high);
+                if (segment.at(middle).x <= x) == left {
+                    low = middle;
+                } else {
+                    high = middle;
+                }
+            }
+            found.push(segment.at(high).y);
+        }
+    }
+    found
+}
