@@ -97,8 +97,10 @@ fn a_section_half_way_lies_half_way() {
 fn a_corner_stays_a_corner() {
     // A flat bottom, a step in the upper surface and a sharp nose.
     let mut points = vec![Point::new(1.0, 0.0), Point::new(0.75, 0.04), Point::new(0.5, 0.06)];
-    points
-        .extend([(0.5, 0.09), (0.3, 0.10), (0.1, 0.06), (0.0, 0.0), (0.3, 0.0), (0.7, 0.0), (1.0, -0.001)].map(Point::from));
+    points.extend(
+        [(0.5, 0.09), (0.3, 0.10), (0.1, 0.06), (0.0, 0.0), (0.3, 0.0), (0.7, 0.0), (1.0, -0.001)]
+            .map(Point::from),
+    );
     let section = Section::through(&points).unwrap();
     let wing = section.blend(&section, 0.0);
     assert!(wing.upper.runs().len() >= 3, "{}", wing.upper.runs().len());

@@ -1,10 +1,13 @@
 """Ribs from sections: the aerofoil coordinate files of the PyPI wheel aerosandbox 4.2.10 (MIT), all of them, against GEOS."""
 
+import json
 import shutil
+import subprocess
 
 import pytest
 from shapely.geometry import Polygon
 
+from conftest import PROGRAM
 from test_aerofoils import database
 
 CHORD = 150.0
@@ -15,11 +18,11 @@ def rows(file):
     """Rows of two numbers: others are titles, counts and remarks."""
     found = []
     for line in file.read_text(errors="replace").splitlines():
-        words = line.replace(",", " ").split()
         try:
-            found.append((float(words[0]), float(words[1])))
-        except (ValueError, IndexError):
+            x, y = map(float, line.replace(",", " ").split())
+        except ValueError:
             continue
+        found.append((x, y))
     if found and found[0][0] >= 2 and found[0][1] >= 2:
         found = found[1:]
     return found
@@ -41,11 +44,6 @@ def check(grainwise, files):
     (grainwise.folder / "job.yaml").write_text("ribs:\n" + sets + parts)
     for _, file in files:
         shutil.copy(file, grainwise.folder / file.name)
-    import json
-    import subprocess
-
-    from conftest import PROGRAM
-
     done = subprocess.run([PROGRAM, "check", "job.yaml", "--json"], cwd=grainwise.folder, capture_output=True, text=True)
     assert done.returncode in (0, 1), done.stderr[-2000:]
     report = json.loads(done.stdout)
@@ -70,12 +68,12 @@ def test_every_file_is_read_or_refused_with_a_reason(grainwise):
             theirs = polygon(file)
             if not theirs.is_valid:
                 continue
-            # A smooth curve through the points holds a little more than the polygon: by the square of the points' distance.
-            if abs(part["area_mm2"] - theirs.area) > 0.02 * theirs.area + 0.02 * theirs.length:
+            # A smooth curve through the points holds a little more than the polygon, most where 27 points are all there are.
+            if not -0.01 * theirs.length < part["area_mm2"] - theirs.area < 0.12 * theirs.length:
                 wrong.append((file.name, part["area_mm2"], theirs.area))
     print(read, "read,", len(refused), "refused:", refused)
     assert not wrong, wrong
-    assert read > 2100, refused
+    assert read > 2165, refused
 
 
 def test_published_ordinates_through_the_whole_journey(grainwise):

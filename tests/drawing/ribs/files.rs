@@ -40,6 +40,12 @@ fn titles_remarks_empty_lines_commas_and_more_columns() {
 }
 
 #[test]
+fn bounds_of_a_grid_above_and_numbers_in_a_remark() {
+    is_the_wedge(&format!("A WEDGE\n -2.0 3.0 -2.6 3.4\n{}", lines(&ROUND)));
+    is_the_wedge(&format!("{}modified 0.5 -> 0.6\n400,000 and more\n", lines(&ROUND)));
+}
+
+#[test]
 fn both_surfaces_from_the_nose_with_and_without_a_count() {
     let upper: Vec<_> = ROUND[..5].iter().rev().copied().collect();
     let both = format!("{}\n{}", lines(&upper), lines(&ROUND[4..]));

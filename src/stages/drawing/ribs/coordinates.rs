@@ -18,6 +18,12 @@ const NEAR: f64 = 0.1;
 /// More points than this no section has.
 const MOST: usize = 20_000;
 
+/// More columns than this no such file has.
+const COLUMNS: usize = 16;
+
+/// No coordinate lies farther out.
+const BEYOND: f64 = 1e6;
+
 /// Why a file tells no section.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum Unread {
@@ -77,28 +83,27 @@ pub fn points(text: &str) -> Result<Vec<Point>, Unread> {
     }
 }
 
-/// Lines of two numbers or more, with their line numbers.
+/// Lines of numbers, with their line numbers. Some files begin with the bounds of a grid: of lines with different numbers
+/// of columns those of the commonest count.
 fn rows(text: &str) -> Result<Vec<(usize, Point)>, Unread> {
     let mut rows = Vec::new();
     for (number, line) in text.trim_start_matches('\u{feff}').lines().enumerate() {
-        let parted = |c: char| c.is_whitespace() || c == ',' || c == ';';
-        let words: Vec<f64> =
-            line.split(parted).filter(|w| !w.is_empty()).map_while(|w| w.parse().ok()).collect();
+        let words = line.split(|c: char| c.is_whitespace() || c == ',' || c == ';').filter(|w| !w.is_empty());
+        // A line with a word in it is a title or a remark, though it begin with numbers.
+        let Ok(words) = words.map(str::parse).collect::<Result<Vec<f64>, _>>() else { continue };
         let [x, y, ..] = words.as_slice() else { continue };
-        // A title may begin with numbers.
-        if words.len() < line.split(parted).filter(|w| !w.is_empty()).count() && rows.is_empty() {
-            continue;
-        }
         let at = Point::new(*x, *y);
-        if !at.is_finite() || x.abs().max(y.abs()) > 1e6 {
+        if !at.is_finite() || x.abs().max(y.abs()) > BEYOND {
             return Err(Unread::NotFinite(number + 1));
         }
-        rows.push((number + 1, at));
+        rows.push((words.len(), (number + 1, at)));
         if rows.len() > MOST {
             return Err(Unread::Long);
         }
     }
-    Ok(rows)
+    let count = |columns: usize| rows.iter().filter(|row| row.0 == columns).count();
+    let common = (2..=COLUMNS).rev().max_by_key(|columns| count(*columns)).unwrap_or(2);
+    Ok(rows.into_iter().filter(|row| row.0 == common).map(|row| row.1).collect())
 }
 
 /// Whether a line counts the points of both surfaces rather than being one.
