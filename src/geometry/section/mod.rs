@@ -303,11 +303,11 @@ impl Side {
                 runs.push(vec![at]);
             }
         }
-        Skin::through(runs, nose)
+        Skin::through(&runs, nose)
     }
 }
 
 /// Stations of a surface from 0 to 1, close together at both ends.
-fn cosine(count: u32) -> impl DoubleEndedIterator<Item = f64> + ExactSizeIterator {
-    (0..count + 1).map(move |k| (1.0 - super::trig::cos(PI * f64::from(k) / f64::from(count))) / 2.0)
+fn cosine(count: u32) -> impl DoubleEndedIterator<Item = f64> {
+    (0..=count).map(move |k| (1.0 - super::trig::cos(PI * f64::from(k) / f64::from(count))) / 2.0)
 }

@@ -19,6 +19,7 @@ enum Mean {
     Five(f64, f64, f64),
 }
 
+#[allow(clippy::approx_constant, reason = "one end of a cubic looks like 1/π")]
 /// Ends of cubics, k1 and k2/k1 of the mean lines whose three digits these are.
 const FIVE: [(u32, f64, f64, f64); 9] = [
     (210, 0.0580, 361.4, 0.0),

@@ -34,7 +34,7 @@ pub struct Skin {
 
 impl Skin {
     /// Smooth curves through runs of points; the first leaves in this direction where one is given.
-    pub(super) fn through(runs: Vec<Vec<Point>>, nose: Option<Vec2>) -> Self {
+    pub(super) fn through(runs: &[Vec<Point>], nose: Option<Vec2>) -> Self {
         let mut curves = Vec::new();
         for (number, points) in runs.iter().enumerate() {
             let held = if number == 0 { nose } else { None };

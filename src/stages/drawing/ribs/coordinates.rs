@@ -49,7 +49,8 @@ pub fn points(text: &str) -> Result<Vec<Point>, Unread> {
     let rows = rows(text)?;
     let (mut lines, mut points): (Vec<usize>, Vec<Point>) = rows.into_iter().unzip();
     if points.len() > 2 && is_count(points[0]) {
-        (lines.remove(0), points.remove(0));
+        lines.remove(0);
+        points.remove(0);
     }
     let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
     for point in &points {
@@ -60,7 +61,9 @@ pub fn points(text: &str) -> Result<Vec<Point>, Unread> {
         return Err(Unread::Points(points.len()));
     }
     if !ABOUT_ONE.contains(&chord) {
-        points.iter_mut().for_each(|p| *p = Point::new((p.x - least) / chord, p.y / chord));
+        for p in &mut points {
+            *p = Point::new((p.x - least) / chord, p.y / chord);
+        }
         (least, most) = (0.0, 1.0);
     }
     let leaps: Vec<usize> =

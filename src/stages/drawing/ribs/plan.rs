@@ -19,6 +19,8 @@ pub(super) struct Frame {
     pub(super) station: f64,
     /// The share of the way from root to tip, 0 to 1.
     pub(super) share: f64,
+    /// The share of the tip's section in the rib's.
+    pub(super) blend: f64,
     /// Chord, mm.
     pub(super) chord: f64,
     /// Nose before it is turned.
@@ -62,17 +64,20 @@ impl Bench<'_> {
         let mut frames = Vec::with_capacity(set.stations.len());
         for station in &set.stations {
             let share = if last > first { (station - first) / (last - first) } else { 0.0 };
-            let (leading, chord) = match planform {
-                Some(outline) => self.edges(outline, station - first)?,
-                None => {
-                    let chord = set.root.chord_mm + (set.tip.chord_mm - set.root.chord_mm) * share;
-                    (set.straight * (set.root.chord_mm - chord) + set.sweep_mm * share, chord)
-                }
+            let (leading, chord, blend) = if let Some(outline) = planform {
+                let (leading, chord) = self.edges(outline, station - first)?;
+                (leading, chord, share)
+            } else {
+                let chord = set.root.chord_mm + (set.tip.chord_mm - set.root.chord_mm) * share;
+                let leading = set.straight * (set.root.chord_mm - chord) + set.sweep_mm * share;
+                // So that every point of the surface runs straight from root to tip, as spars and sheeting do.
+                (leading, chord, set.tip.chord_mm * share / chord)
             };
             let twist_deg = set.root.twist_deg + (set.tip.twist_deg - set.root.twist_deg) * share;
             frames.push(Frame {
                 station: *station,
                 share,
+                blend,
                 chord,
                 leading,
                 twist_deg,

@@ -42,14 +42,14 @@ pub(super) struct Rib {
 impl Blank {
     /// The rib's surfaces at its place.
     pub(super) fn new(set: &RibSet, (root, tip): (&Section, &Section), frame: &Frame, first: bool) -> Self {
-        let wing = root.blend(tip, frame.share);
+        let wing = root.blend(tip, frame.blend);
         let map = frame.map();
         let (upper, lower) = (wing.upper.transformed(map), wing.lower.transformed(map));
         let reach = ((map * Point::ZERO).x, (map * Point::new(1.0, 0.0)).x);
         let upper = thinned(set, &upper, frame, Side::Upper);
         let lower = thinned(set, &lower, frame, Side::Lower);
-        let front = (set.leading_edge_mm > 0.0).then(|| reach.0 + set.leading_edge_mm);
-        let back = (set.trailing_edge_mm > 0.0).then(|| reach.1 - set.trailing_edge_mm);
+        let front = (set.leading_edge_mm > 0.0).then_some(reach.0 + set.leading_edge_mm);
+        let back = (set.trailing_edge_mm > 0.0).then_some(reach.1 - set.trailing_edge_mm);
         // Upright things of a wing are longer in a plane that leans.
         let lean = if first { 1.0 / trig::cos(set.lean_deg.to_radians()) } else { 1.0 };
         let mut blank = Self { upper, lower, front, back, reach, lean };

@@ -112,7 +112,7 @@ fn round_from_tail(outline: &Outline) -> Vec<Point> {
         .max_by(|&a, &b| points[a].y.total_cmp(&points[b].y))
         .unwrap_or(0);
     points.rotate_left(upper);
-    let lower = points.iter().rposition(|p| rear(p)).filter(|&i| i > n / 2);
+    let lower = points.iter().rposition(rear).filter(|&i| i > n / 2);
     match lower {
         Some(last) => points.truncate(last + 1),
         None => points.push(points[0]),

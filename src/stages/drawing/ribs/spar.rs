@@ -78,12 +78,8 @@ impl Bench<'_> {
         wide * trig::hypot(1.0, slope) + self.set.thickness_mm * slope
     }
 
-    fn across(&mut self, at: (f64, f64), frames: &[Frame]) -> Line {
-        Line { root: frames[0].x(at.0), tip: frames[frames.len() - 1].x(at.1) }
-    }
-
     fn spar(&mut self, spar: &Spar, frames: &[Frame], blanks: &[Blank], all: &mut [Cuts]) -> Option<()> {
-        let across = self.across(spar.at, frames);
+        let across = across_at(spar.at, frames);
         let half = self.width(spar.width_mm + spar.fit_mm, across, frames) / 2.0;
         let depth = spar.depth_mm + spar.fit_mm;
         let upper = matches!(spar.side, Side::Upper | Side::Both);
@@ -164,7 +160,7 @@ impl Bench<'_> {
     }
 
     fn foot(&mut self, foot: &Foot, frames: &[Frame], blanks: &[Blank], all: &mut [Cuts]) -> Option<()> {
-        let across = self.across(foot.at, frames);
+        let across = across_at(foot.at, frames);
         for (k, (frame, blank)) in frames.iter().zip(blanks).enumerate() {
             let x = across.at(frame.share);
             let half = foot.width_mm / 2.0;
@@ -184,4 +180,9 @@ impl Bench<'_> {
         self.wrong_at(line, "rib-spar", &format!("the ribs have no room for {what} there"), hint);
         None
     }
+}
+
+/// Where a straight line at these fractions of the chord crosses the ribs.
+fn across_at(at: (f64, f64), frames: &[Frame]) -> Line {
+    Line { root: frames[0].x(at.0), tip: frames[frames.len() - 1].x(at.1) }
 }
