@@ -11,15 +11,17 @@ mod make;
 mod segments;
 mod offset;
 mod proof;
+mod sheets;
 mod travel;
 
 /// Every benchmark by its name.
-const BENCHMARKS: [(&str, fn()); 6] = [
+const BENCHMARKS: [(&str, fn()); 7] = [
     ("join", join::run),
     ("make", make::run),
     ("segments", segments::run),
     ("offset", offset::run),
     ("proof", proof::run),
+    ("sheets", sheets::run),
     ("travel", travel::run),
 ];
 

@@ -13,6 +13,7 @@ use crate::shop::{LaserWish, RouterWish};
 use crate::units::Unit;
 
 mod cutting;
+mod effort;
 pub mod fit;
 pub mod measured;
 mod parse;
@@ -23,6 +24,7 @@ pub mod size;
 mod stock;
 pub mod stretch;
 
+pub use effort::Effort;
 pub use fit::Fit;
 pub use measured::Measured;
 pub use ribs::RibSet;
@@ -99,6 +101,8 @@ pub struct Job {
     pub tolerance_mm: f64,
     /// Seed of everything random.
     pub seed: u64,
+    /// How long better sheets are looked for.
+    pub effort: Effort,
 }
 
 impl Default for Job {
@@ -121,6 +125,7 @@ impl Default for Job {
             join_mm: DEFAULT_JOIN,
             tolerance_mm: DEFAULT_TOLERANCE,
             seed: DEFAULT_SEED,
+            effort: Effort::default(),
         }
     }
 }

@@ -34,6 +34,11 @@ impl Size {
     fn area(&self) -> f64 {
         self.length * self.width
     }
+
+    /// What one sheet costs: where nothing says so, its area.
+    pub(super) fn price(&self) -> f64 {
+        self.area()
+    }
 }
 
 /// One piece on a sheet.
@@ -60,6 +65,21 @@ pub(super) struct Filled {
     area: f64,
     /// How far along the sheet its pieces reach, mm.
     reach: f64,
+}
+
+impl Filled {
+    /// A sheet of this size with these pieces on it.
+    pub(super) fn of(size: usize, missing: bool, puts: Vec<Put>, kinds: &[Kind]) -> Self {
+        let area = puts.iter().map(|put| kinds[put.kind].area).sum();
+        let end = |put: &Put| put.corner.x + kinds[put.kind].ways[put.way].bounds.width();
+        let reach = puts.iter().map(end).fold(0.0, f64::max);
+        Self { size, missing, puts, area, reach }
+    }
+
+    /// How far along the sheet its pieces reach, mm.
+    pub(super) fn reach(&self) -> f64 {
+        self.reach
+    }
 }
 
 /// What is to be laid on sheets of one wood and thickness.

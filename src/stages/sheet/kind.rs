@@ -104,6 +104,12 @@ impl Kind {
         self.ways.iter().any(|way| way.fits(length, width))
     }
 
+    /// What takes the first way to another.
+    pub(super) fn way_from_first(&self, way: usize) -> Placement {
+        let turn_deg = self.ways[way].placement.turn_deg - self.ways[0].placement.turn_deg;
+        Placement { turn_deg: turn_deg.rem_euclid(360.0), ..Placement::HERE }
+    }
+
     /// The longer side of its bounds, mm.
     pub(super) fn longest(&self) -> f64 {
         self.ways[0].bounds.width().max(self.ways[0].bounds.height())

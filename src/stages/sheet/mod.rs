@@ -6,10 +6,12 @@
 mod bits;
 mod board;
 mod check;
+mod effort;
 mod fill;
 mod kind;
 mod missing;
 mod raster;
+pub mod search;
 
 pub use check::check;
 
@@ -17,10 +19,11 @@ use rayon::prelude::*;
 
 use crate::geometry::Placement;
 use crate::problem::Problems;
-use crate::stages::job::Job;
+use crate::stages::job::{Effort, Job};
 use crate::stages::part::Part;
 use fill::{Filled, Size, Task};
 use kind::Kind;
+use search::Budget;
 
 /// The sheets, in the order in which they are cut.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -87,8 +90,7 @@ pub fn lay(parts: &[Part], job: &Job, room: Room, problems: &mut Problems) -> La
     for group in &mut groups {
         missing::drop_unfit(group, parts, room, problems);
     }
-    let laid: Vec<Vec<Filled>> =
-        groups.par_iter().map(|group| Task::new(&group.kinds, &group.sizes, room).lay()).collect();
+    let laid = lay_groups(&groups, parts, job, room);
     let mut layout = Layout::default();
     for (group, sheets) in groups.iter().zip(&laid) {
         missing::report(group, sheets, parts, problems);
@@ -96,6 +98,20 @@ pub fn lay(parts: &[Part], job: &Job, room: Room, problems: &mut Problems) -> La
     }
     check(&layout, parts, room, problems);
     layout
+}
+
+/// Lays each group. Where the clock counts one after the other, each with its share of the time.
+fn lay_groups(groups: &[Group<'_>], parts: &[Part], job: &Job, room: Room) -> Vec<Vec<Filled>> {
+    let pieces = |group: &Group<'_>| group.kinds.iter().map(|kind| f64::from(kind.count)).sum::<f64>();
+    let all: f64 = groups.iter().map(pieces).sum();
+    let lay = |group: &Group<'_>| {
+        let first = Task::new(&group.kinds, &group.sizes, room).lay();
+        group.better(&first, parts, job, room, pieces(group) / all).unwrap_or(first)
+    };
+    match job.effort {
+        Effort::Seconds(_) => groups.iter().map(lay).collect(),
+        _ => groups.par_iter().map(lay).collect(),
+    }
 }
 
 /// The parts by wood and thickness, in the order in which these first appear.
@@ -121,6 +137,26 @@ impl<'a> Group<'a> {
 
     fn takes(&self, wood: &str, thickness_mm: f64) -> bool {
         self.wood.eq_ignore_ascii_case(wood) && (self.thickness_mm - thickness_mm).abs() <= SAME_THICKNESS_MM
+    }
+
+    /// The sheets made better, where what the search found passes the last check.
+    fn better(
+        &self,
+        first: &[Filled],
+        parts: &[Part],
+        job: &Job,
+        room: Room,
+        share: f64,
+    ) -> Option<Vec<Filled>> {
+        let clock = effort::clock(job.effort, share);
+        let pieces = first.iter().map(|sheet| sheet.puts.len()).sum();
+        let mut budget = Budget::new(effort::most(job.effort, pieces), &clock);
+        let found = search::improve(&self.kinds, &self.sizes, room, first, &mut budget, job.seed)?;
+        let mut layout = Layout::default();
+        self.number(&found, &mut layout.sheets);
+        let mut problems = Problems::new();
+        check(&layout, parts, room, &mut problems);
+        problems.is_empty().then_some(found)
     }
 
     /// Adds its sheets, with each kind's pieces counted in the order in which they lie.

@@ -1,0 +1,38 @@
+//! How long the search may go on: so many places tried, or until someone says that it is enough.
+
+/// Tells how much of the time that there is has gone, 0 to 1.
+type Clock<'a> = &'a (dyn Fn() -> f64 + Sync);
+
+/// How much may be tried, and how much was.
+pub(in super::super) struct Budget<'a> {
+    /// Places that may be tried; none where the clock alone counts.
+    most: Option<u64>,
+    tried: u64,
+    clock: Clock<'a>,
+}
+
+impl<'a> Budget<'a> {
+    pub(in super::super) fn new(most: Option<u64>, clock: Clock<'a>) -> Self {
+        Self { most, tried: 0, clock }
+    }
+
+    pub(super) fn spend(&mut self, tried: u64) {
+        self.tried += tried;
+    }
+
+    /// How much has gone, 0 to 1.
+    pub(super) fn gone(&self) -> f64 {
+        let counted = self.most.map_or(0.0, |most| self.tried as f64 / most.max(1) as f64);
+        counted.max((self.clock)())
+    }
+
+    /// Places that may be tried; very many where the clock alone counts.
+    pub(super) fn most(&self) -> u64 {
+        self.most.unwrap_or(u64::MAX)
+    }
+
+    /// Places tried so far.
+    pub(super) fn tried(&self) -> u64 {
+        self.tried
+    }
+}

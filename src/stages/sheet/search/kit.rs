@@ -1,0 +1,151 @@
+//! What is to be laid on sheets, made ready for the search, and what it found, brought back.
+
+use rayon::prelude::*;
+
+use super::super::Room;
+use super::super::fill::{Filled, Put, Size as Sheet};
+use super::super::kind::Kind;
+use super::budget::Budget;
+use super::line::Goal;
+use super::outline::covering;
+use super::run::run;
+use super::shape::{Plain, Shape};
+use super::sheets::{Cheapest, InStock};
+use super::state::{Item, Model, Place, Size, State};
+use crate::geometry::{Outline, Point, Region, offset};
+
+/// A sheet that is not in stock costs so many times what it would: it is done without first.
+const MISSING_PRICE: f64 = 1e3;
+
+/// More pieces than this are left as they were laid first: pairs of pieces are weighed, and their number grows too fast.
+const MOST_PIECES: usize = 2500;
+
+/// The layout made better; none where nothing better was found.
+pub(in super::super) fn improve(
+    kinds: &[Kind],
+    sizes: &[Sheet],
+    room: Room,
+    first: &[Filled],
+    budget: &mut Budget<'_>,
+    seed: u64,
+) -> Option<Vec<Filled>> {
+    let pieces: usize = first.iter().map(|sheet| sheet.puts.len()).sum();
+    if pieces > MOST_PIECES || pieces == 0 {
+        return None;
+    }
+    let ready = Ready::new(kinds, sizes, room, first)?;
+    let best = run(&ready.model, &ready.start, &ready.goal, budget, seed, &mut |_, _| ())?;
+    let before = ready.goal.score(&ready.start);
+    (best.score < before).then(|| ready.back(&best.sizes, &best.places))
+}
+
+/// Everything ready for the search.
+#[derive(Debug)]
+struct Ready<'a> {
+    kinds: &'a [Kind],
+    sheets: usize,
+    room: Room,
+    model: Model,
+    /// For each shape its kind and way.
+    ways: Vec<(usize, usize)>,
+    start: State,
+    goal: Cheapest,
+}
+
+impl<'a> Ready<'a> {
+    fn new(kinds: &'a [Kind], sizes: &'a [Sheet], room: Room, first: &[Filled]) -> Option<Self> {
+        let smallest = kinds.iter().map(|kind| kind.ways[0].bounds).map(|b| b.width().min(b.height()));
+        let smallest = smallest.fold(f64::INFINITY, f64::min);
+        let mut model = Model::default();
+        let mut ways = Vec::new();
+        let mut first_shape = Vec::new();
+        let shapes: Option<Vec<Vec<Shape>>> =
+            kinds.par_iter().map(|kind| shapes(kind, room.spacing_mm, smallest)).collect();
+        for (index, shapes) in shapes?.into_iter().enumerate() {
+            first_shape.push(model.shapes.len());
+            ways.extend((0..shapes.len()).map(|way| (index, way)));
+            model.shapes.extend(shapes);
+        }
+        let mut places = Vec::new();
+        for (bin, sheet) in first.iter().enumerate() {
+            for put in &sheet.puts {
+                let base = first_shape[put.kind];
+                let all = (base..base + kinds[put.kind].ways.len()).collect();
+                model.items.push(Item { ways: all, fast: false });
+                let (x, y) = (put.corner.x - room.margin_mm, put.corner.y - room.margin_mm);
+                places.push(Place { bin, shape: base + put.way, x, y });
+            }
+        }
+        let goal = goal(sizes, room, &model);
+        let bins = first.iter().map(|sheet| {
+            let stock = sheet.size + if sheet.missing { sizes.len() } else { 0 };
+            let InStock { length, width, .. } = goal.stock[stock];
+            Size { length, width, stock: Some(stock) }
+        });
+        let start = State::new(&model, bins.collect(), places);
+        Some(Self { kinds, sheets: sizes.len(), room, model, ways, start, goal })
+    }
+
+    /// The sheets that the search found: fullest first among those of a kind, the one with the longest rest last.
+    fn back(&self, sizes: &[Size], places: &[Place]) -> Vec<Filled> {
+        let mut filled: Vec<Filled> = Vec::new();
+        for (bin, size) in sizes.iter().enumerate() {
+            let Some(stock) = size.stock else { continue };
+            let (missing, size) = (stock >= self.sheets, stock % self.sheets);
+            let here = places.iter().filter(|place| place.bin == bin);
+            let puts: Vec<Put> = here
+                .map(|place| {
+                    let (kind, way) = self.ways[place.shape];
+                    let margin = self.room.margin_mm;
+                    Put { kind, way, corner: Point::new(place.x + margin, place.y + margin) }
+                })
+                .collect();
+            filled.push(Filled::of(size, missing, puts, self.kinds));
+        }
+        filled.retain(|sheet| !sheet.puts.is_empty());
+        filled.sort_by(|a, b| a.missing.cmp(&b.missing).then(b.reach().total_cmp(&a.reach())));
+        filled
+    }
+}
+
+/// The kind's shapes, one for each of its ways, half of the spacing around them; with holes where the smallest piece may
+/// find room in one.
+fn shapes(kind: &Kind, spacing: f64, smallest: f64) -> Option<Vec<Shape>> {
+    let grown = grown(&kind.ways[0].region, spacing)?;
+    let takes = |hole: &Outline| hole.bounds().width().min(hole.bounds().height()) >= smallest + spacing;
+    let holes = grown.holes().iter().any(takes);
+    let plain = Plain::new(&covering(&grown, holes));
+    let shape = |way: usize| {
+        let turn = kind.way_from_first(way);
+        // Only a quarter turn leaves bounds what they are.
+        if turn.turn_deg % 90.0 == 0.0 {
+            return plain.turned(turn.turn_deg);
+        }
+        Shape::new(&covering(&grown.placed(&turn), holes))
+    };
+    Some((0..kind.ways.len()).map(shape).collect())
+}
+
+/// What is in stock, at what price, and what is not but would be needed.
+fn goal(sizes: &[Sheet], room: Room, model: &Model) -> Cheapest {
+    let stock = |sheet: &Sheet, price: f64, count: usize| {
+        let (length, width) = sheet.within(room);
+        InStock { length: length + room.spacing_mm, width: width + room.spacing_mm, price, count }
+    };
+    let there = sizes
+        .iter()
+        .map(|sheet| stock(sheet, sheet.price(), sheet.count.map_or(usize::MAX, |count| count as usize)));
+    let missing = sizes.iter().map(|sheet| stock(sheet, sheet.price() * MISSING_PRICE, 0));
+    let stock: Vec<InStock> = there.chain(missing).collect();
+    let area = model.items.iter().map(|item| model.shapes[item.ways[0]].area).sum();
+    Cheapest { stock, area }
+}
+
+/// The region with half of the spacing around it; none where it cannot be had in one piece.
+fn grown(region: &Region, spacing: f64) -> Option<Region> {
+    if spacing <= 0.0 {
+        return Some(region.clone());
+    }
+    let mut regions = offset::offset(region, spacing / 2.0).ok()?.regions;
+    (regions.len() == 1).then(|| regions.remove(0))
+}

@@ -1,0 +1,172 @@
+//! One way of lying of a part, as the search sees it: its outline in convex pieces to tell whether it overlaps another,
+//! and circles to tell how much. Its lower left corner is the origin.
+
+use super::convex::{self, Convex};
+use super::poles::{self, Pole};
+use crate::geometry::{Placement, Point, Vec2};
+
+/// How many circles are reckoned with at once.
+const LANES: usize = 8;
+
+/// A part in one of its ways.
+#[derive(Clone, Debug)]
+pub(super) struct Shape {
+    /// Length along x, mm.
+    pub(super) width: f64,
+    /// Length along y, mm.
+    pub(super) height: f64,
+    /// Area of its outline, mm².
+    pub(super) area: f64,
+    /// Square root of the area of its hull, mm: what is large costs more to have lie wrong.
+    pub(super) heavy: f64,
+    pieces: Vec<Convex>,
+    circles: Circles,
+}
+
+/// What a shape is made from, however it is turned.
+#[derive(Clone, Debug)]
+pub(super) struct Plain {
+    points: Vec<Point>,
+    pieces: Vec<Vec<Point>>,
+    poles: Vec<Pole>,
+}
+
+impl Plain {
+    /// Of a simple polygon, whichever way it runs.
+    pub(super) fn new(points: &[Point]) -> Self {
+        let mut points = points.to_vec();
+        if convex::area(&points) < 0.0 {
+            points.reverse();
+        }
+        let (pieces, poles) = (convex::pieces(&points), poles::poles(&points));
+        Self { points, pieces, poles }
+    }
+
+    /// The shape turned so far, degrees.
+    pub(super) fn turned(&self, degrees: f64) -> Shape {
+        let turn = Placement { turn_deg: degrees, ..Placement::HERE };
+        let all = |points: &[Point]| points.iter().map(|&p| turn.point(p)).collect::<Vec<_>>();
+        let points = all(&self.points);
+        let [x0, y0, x1, y1] = convex::bounds(&points);
+        let corner = Vec2::new(x0, y0);
+        let piece = |piece: &Vec<Point>| {
+            let points: Vec<Point> = all(piece).into_iter().map(|p| p - corner).collect();
+            Convex::new(&points)
+        };
+        let pole = |pole: &Pole| Pole { centre: turn.point(pole.centre) - corner, ..*pole };
+        Shape {
+            width: x1 - x0,
+            height: y1 - y0,
+            area: convex::area(&points),
+            heavy: convex::area(&convex::hull(&points)).max(0.0).sqrt(),
+            pieces: self.pieces.iter().map(piece).collect(),
+            circles: Circles::new(&self.poles.iter().map(pole).collect::<Vec<_>>()),
+        }
+    }
+}
+
+/// Circles, in groups of lanes; a group is filled up with circles of no size.
+#[derive(Clone, Debug, Default)]
+struct Circles {
+    count: usize,
+    groups: Vec<Group>,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Group {
+    x: [f32; LANES],
+    y: [f32; LANES],
+    radius: [f32; LANES],
+}
+
+impl Shape {
+    /// The shape of a simple polygon.
+    pub(super) fn new(points: &[Point]) -> Self {
+        Plain::new(points).turned(0.0)
+    }
+
+    /// Its longer side, mm.
+    pub(super) fn longest(&self) -> f64 {
+        self.width.max(self.height)
+    }
+
+    /// Its shorter side, mm.
+    pub(super) fn least(&self) -> f64 {
+        self.width.min(self.height)
+    }
+
+    /// Whether it overlaps the other where that lies (`dx`, `dy`) from it.
+    pub(super) fn overlaps(&self, other: &Self, dx: f64, dy: f64) -> bool {
+        self.pieces.iter().any(|a| {
+            let b0 = [a.bounds[0] - dx + convex::TOUCH, a.bounds[1] - dy + convex::TOUCH];
+            let b1 = [a.bounds[2] - dx - convex::TOUCH, a.bounds[3] - dy - convex::TOUCH];
+            if b0[0] >= other.width || b0[1] >= other.height || b1[0] <= 0.0 || b1[1] <= 0.0 {
+                return false;
+            }
+            other.pieces.iter().any(|b| {
+                b.bounds[0] < b1[0]
+                    && b.bounds[1] < b1[1]
+                    && b.bounds[2] > b0[0]
+                    && b.bounds[3] > b0[1]
+                    && a.overlaps(b, dx, dy)
+            })
+        })
+    }
+
+    /// How much it overlaps the other, of which it is known that it does: the more the deeper, and never nothing. Circles
+    /// that do not reach each other count less and less, but a little (as in J. Gardeyn, G. Vanden Berghe, T. Wauters,
+    /// arXiv 2509.13329).
+    ///
+    /// Once it is clear that it is more than `most`, something more than that is told.
+    pub(super) fn depth(&self, other: &Self, dx: f64, dy: f64, most: f64) -> f64 {
+        let near = (self.longest().max(other.longest()) * NEAR_SHARE) as f32;
+        let heavy = (self.heavy * other.heavy).sqrt();
+        let least = f64::from(near) * f64::from(near);
+        let enough = ((most / heavy) * (most / heavy) - least) / std::f64::consts::PI;
+        let sum = self.circles.depth(&other.circles, dx as f32, dy as f32, near, enough as f32);
+        (f64::from(sum) * std::f64::consts::PI + least).sqrt() * heavy
+    }
+}
+
+/// Circles that overlap by less than this share of the longer shape's length count as if they were drawing apart.
+const NEAR_SHARE: f64 = 0.01;
+
+impl Circles {
+    fn new(poles: &[Pole]) -> Self {
+        let group = |poles: &[Pole]| {
+            let mut group = Group { x: [0.0; LANES], y: [0.0; LANES], radius: [0.0; LANES] };
+            for (i, pole) in poles.iter().enumerate() {
+                (group.x[i], group.y[i]) = (pole.centre.x as f32, pole.centre.y as f32);
+                group.radius[i] = pole.radius as f32;
+            }
+            group
+        };
+        Self { count: poles.len(), groups: poles.chunks(LANES).map(group).collect() }
+    }
+
+    fn depth(&self, other: &Self, dx: f32, dy: f32, near: f32, enough: f32) -> f32 {
+        let (few, many, dx, dy) =
+            if self.count <= other.count { (self, other, dx, dy) } else { (other, self, -dx, -dy) };
+        let mut sums = [0.0_f32; LANES];
+        let mut sum = 0.0;
+        for i in 0..few.count {
+            let group = &few.groups[i / LANES];
+            let lane = i % LANES;
+            let (x, y, radius) = (group.x[lane] - dx, group.y[lane] - dy, group.radius[lane]);
+            for group in &many.groups {
+                for (lane, sum) in sums.iter_mut().enumerate() {
+                    let (a, b) = (group.x[lane] - x, group.y[lane] - y);
+                    let deep = radius + group.radius[lane] - (a * a + b * b).sqrt();
+                    let far = near * near / (2.0 * near - deep.min(near));
+                    let counts = if deep >= near { deep } else { far };
+                    *sum += counts * radius.min(group.radius[lane]);
+                }
+            }
+            sum = sums.iter().sum();
+            if sum > enough {
+                return sum;
+            }
+        }
+        sum
+    }
+}

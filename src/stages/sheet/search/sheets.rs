@@ -1,0 +1,159 @@
+//! Sheets from stock: the cheapest that hold everything, then the longest rest on one of them.
+
+use super::dice::Dice;
+use super::line::{Best, Goal, Proposal, Score};
+use super::separate::Patience;
+use super::state::{Model, Size, State};
+
+/// Sheets of one kind in stock.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct InStock {
+    /// Room for grown outlines, mm.
+    pub(super) length: f64,
+    pub(super) width: f64,
+    /// What one costs.
+    pub(super) price: f64,
+    /// How many there are.
+    pub(super) count: usize,
+}
+
+/// The share of the budget in which sheets are saved; the rest squeezes the last one.
+const SAVE: f64 = 0.7;
+
+/// No layout fills more of its sheets than this: trying is in vain.
+const FULLEST: f64 = 0.97;
+
+/// By how much the sheet with the longest rest is squeezed, as a share of what is used of it: at first, and the factor after
+/// each failure.
+const SQUEEZE: (f64, f64) = (0.15, 0.7);
+
+/// After so many failures a sheet is squeezed enough.
+const SQUEEZED: usize = 12;
+
+const SAVING: Patience = Patience { rounds: 60, strikes: 2 };
+const SQUEEZING: Patience = Patience { rounds: 30, strikes: 2 };
+
+/// How often pieces are swapped before another sheet is tried.
+const SHAKES: usize = 6;
+
+/// The fewest sheets.
+#[derive(Clone, Debug)]
+pub(super) struct Cheapest {
+    pub(super) stock: Vec<InStock>,
+    /// Area of all outlines, mm².
+    pub(super) area: f64,
+}
+
+/// A sheet to do without, or to change for another kind.
+#[derive(Clone, Copy, Debug)]
+struct Saving {
+    saved: f64,
+    bin: usize,
+    instead: Option<usize>,
+}
+
+impl Cheapest {
+    fn size(&self, stock: usize) -> Size {
+        let InStock { length, width, .. } = self.stock[stock];
+        Size { length, width, stock: Some(stock) }
+    }
+
+    /// What may be saved, the most first.
+    fn savings(&self, best: &Best, model: &Model) -> Vec<Saving> {
+        let open: Vec<(usize, usize)> =
+            best.sizes.iter().enumerate().filter_map(|(bin, size)| Some((bin, size.stock?))).collect();
+        let used = |stock: usize| open.iter().filter(|&&(_, other)| other == stock).count();
+        let mut filled = vec![0.0; best.sizes.len()];
+        best.places.iter().for_each(|place| filled[place.bin] += model.shapes[place.shape].area);
+        let mut savings = Vec::new();
+        for stock in 0..self.stock.len() {
+            let bins = open.iter().filter(|&&(_, other)| other == stock).map(|&(bin, _)| bin);
+            let Some(bin) = bins.reduce(|a, b| if filled[b] < filled[a] { b } else { a }) else { continue };
+            let price = self.stock[stock].price;
+            savings.push(Saving { saved: price, bin, instead: None });
+            let others = (0..self.stock.len()).filter(|&other| used(other) < self.stock[other].count);
+            let cheaper = others.filter(|&other| self.stock[other].price < price);
+            savings.extend(cheaper.map(|other| Saving {
+                saved: price - self.stock[other].price,
+                bin,
+                instead: Some(other),
+            }));
+        }
+        savings.retain(|saving| self.may_do(&self.sizes(best, saving), model));
+        savings.sort_by(|a, b| b.saved.total_cmp(&a.saved));
+        savings
+    }
+
+    fn sizes(&self, best: &Best, saving: &Saving) -> Vec<Size> {
+        let full = |size: &Size| size.stock.map_or(*size, |stock| self.size(stock));
+        let mut sizes: Vec<Size> = best.sizes.iter().map(full).collect();
+        sizes[saving.bin] = saving.instead.map_or(Size::default(), |stock| self.size(stock));
+        sizes
+    }
+
+    /// Whether everything may fit into these.
+    fn may_do(&self, sizes: &[Size], model: &Model) -> bool {
+        let room = |size: &Size| size.stock.map_or(0.0, |_| size.length * size.width);
+        let fits = |way: &usize| sizes.iter().any(|size| size.play(&model.shapes[*way]).is_some());
+        self.area <= FULLEST * sizes.iter().map(room).sum::<f64>()
+            && model.items.iter().all(|item| item.fast || item.ways.iter().any(fits))
+    }
+
+    /// The bin with the longest rest, and how far it is used.
+    fn loosest(&self, best: &Best, model: &Model) -> Option<(usize, f64)> {
+        let mut reach = vec![0.0_f64; best.sizes.len()];
+        for place in &best.places {
+            reach[place.bin] = reach[place.bin].max(place.x + model.shapes[place.shape].width);
+        }
+        let rest = |bin: usize| {
+            best.sizes[bin]
+                .stock
+                .map(|stock| (self.stock[stock].length - reach[bin]) * self.stock[stock].width)
+        };
+        let bins = (0..best.sizes.len()).filter_map(|bin| Some((rest(bin)?, bin)));
+        bins.reduce(|a, b| if b.0 > a.0 { b } else { a }).map(|(_, bin)| (bin, reach[bin]))
+    }
+}
+
+impl Goal for Cheapest {
+    fn score(&self, state: &State) -> Score {
+        let open = || state.open().iter().filter_map(|&bin| Some((bin, self.stock[state.sizes[bin].stock?])));
+        let cost = open().map(|(_, stock)| stock.price).sum();
+        let rest = open().map(|(bin, stock)| (stock.length - state.reach(bin)) * stock.width);
+        (cost, -rest.fold(0.0, f64::max))
+    }
+
+    fn propose(
+        &self,
+        best: &Best,
+        failed: usize,
+        gone: f64,
+        model: &Model,
+        _: &mut Dice,
+    ) -> Option<Proposal> {
+        let savings = if gone < SAVE { self.savings(best, model) } else { Vec::new() };
+        if !savings.is_empty() {
+            let sizes = self.sizes(best, &savings[failed % savings.len()]);
+            return Some(Proposal { sizes, split: None, patience: SAVING, shakes: SHAKES });
+        }
+        let (bin, reach) = self.loosest(best, model)?;
+        if failed > SQUEEZED || reach <= 0.0 {
+            return None;
+        }
+        let squeezed = |k: usize| {
+            let mut sizes = best.sizes.clone();
+            sizes[bin].length = reach * (1.0 - (0..k).fold(SQUEEZE.0, |step, _| step * SQUEEZE.1));
+            sizes
+        };
+        let sizes = (failed..=SQUEEZED).map(squeezed).find(|sizes| self.may_do(sizes, model))?;
+        Some(Proposal { sizes, split: None, patience: SQUEEZING, shakes: 0 })
+    }
+
+    fn enlarge(&self, sizes: &[Size]) -> Vec<Size> {
+        sizes.to_vec()
+    }
+
+    fn still(&self, then: f64, now: f64) -> bool {
+        (then < SAVE) == (now < SAVE)
+    }
+}
