@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 use clap_complete::Shell;
 
-use crate::stages::job::DEFAULT_MACHINE;
 use crate::stages::job::size::parse_sheet;
+use crate::stages::job::{DEFAULT_MACHINE, Effort};
 use crate::stages::picture::{Paper, Print};
 use crate::units::Unit;
 
@@ -342,6 +342,10 @@ pub(crate) struct Asked {
     /// Seed of whatever is left to chance
     #[arg(long, value_name = "N")]
     pub seed: Option<u64>,
+    /// How long better sheets are looked for: quick, normal, long, or so many seconds (then the layout may differ from run
+    /// to run) [default: quick]
+    #[arg(long, value_name = "EFFORT")]
+    pub effort: Option<Effort>,
     /// Print the report as JSON instead of the table
     #[arg(long)]
     pub json: bool,

@@ -95,6 +95,7 @@ fn lay_over(job: &mut Job, asked: &Asked) {
     set(&mut job.join_mm, asked.join);
     set(&mut job.tolerance_mm, asked.tolerance);
     job.seed = asked.seed.unwrap_or(job.seed);
+    job.effort = asked.effort.unwrap_or(job.effort);
     for drawing in &mut job.drawings {
         drawing.units = asked.units.or(drawing.units);
         set(&mut drawing.px_per_inch, asked.px_per_inch);

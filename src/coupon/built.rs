@@ -34,6 +34,7 @@ pub(super) fn part(id: &str, region: Region, wood: &str, thickness_mm: f64) -> P
         tabs: TabWish::Table,
         cutting: Cutting::default(),
         mark: false,
+        lying: crate::stages::job::Lying::default(),
         mass_g: 0.0,
     }
 }

@@ -73,6 +73,7 @@ pub(super) fn part(id: &str, region: Region) -> Part {
         tabs: TabWish::Table,
         cutting: Cutting::default(),
         mark: false,
+        lying: grainwise::stages::job::Lying::default(),
         mass_g: 1.0,
     }
 }

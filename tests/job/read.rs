@@ -32,7 +32,7 @@ stock:
   - {wood: light-ply, thickness: 1/8 inch, sheet: 24x12 inch}
 machine: {name: workshop-router, post: router-inch}
 cutting: {kerf: 0.2, cutter: 2, tabs: 0, tab_width: 3, spacing: 4, margin: 5, feed: 600, power: 0.5,
-          passes: 2, rpm: 18000, pass_depth: 1, join: 0.1, tolerance: 0.02, seed: 7}
+          passes: 2, rpm: 18000, pass_depth: 1, join: 0.1, tolerance: 0.02, seed: 7, effort: 2.5}
 "##;
 
 fn whole() -> Job {
@@ -124,6 +124,7 @@ fn cutting_replaces_every_value_it_names() {
     assert_eq!((cutting.feed_mm_min, cutting.power, cutting.passes), (Some(600.0), Some(0.5), Some(2)));
     assert_eq!((cutting.rpm, cutting.pass_mm), (Some(18000.0), Some(1.0)));
     assert_eq!((job.join_mm, job.tolerance_mm, job.seed), (0.1, 0.02, 7));
+    assert_eq!(job.effort, grainwise::stages::job::Effort::Seconds(2.5));
 }
 
 #[test]

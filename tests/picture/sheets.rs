@@ -40,6 +40,7 @@ pub(super) fn part(id: &str, outer: Outline, holes: Vec<Outline>) -> Part {
         tabs: TabWish::Table,
         cutting: Cutting::default(),
         mark: true,
+        lying: grainwise::stages::job::Lying::default(),
         mass_g: 1.0,
     }
 }

@@ -113,6 +113,7 @@ fn part(number: usize, region: Region, thickness_mm: f64) -> Part {
         mirrored: 1,
         tabs: TabWish::Table,
         mark: number == 0,
+        lying: grainwise::stages::job::Lying::default(),
         mass_g: 1.0,
         scores: Vec::new(),
         marks: Vec::new(),

@@ -67,6 +67,7 @@ pub(crate) fn part(id: &str, mirrored: u32) -> Part {
         tabs: TabWish::Table,
         cutting: Cutting::default(),
         mark: true,
+        lying: grainwise::stages::job::Lying::default(),
         mass_g: region.area() * 2.5 * 160.0 * 1e-6,
         scores: Vec::new(),
         marks: Vec::new(),

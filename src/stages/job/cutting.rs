@@ -11,6 +11,7 @@
 //! | `join`, `tolerance` | ends this near are one point; how far curves may stray as lines and arcs |
 //! | `leave_out` | `true` leaves out outlines that cannot be cut, with a warning for each, instead of refusing the job |
 //! | `seed` | seed of everything random |
+//! | `effort` | how long better sheets are looked for: `quick`, `normal`, `long`, or seconds |
 //! | `climb` | `true` where the cutter climbs, `false` where it cuts conventionally |
 //! | `apart` | how near to the cut before it a beam may cut without a matter |
 //! | `bridge` | cuts of a beam nearer to each other than so many kerfs come last |
@@ -30,14 +31,14 @@
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
-use super::{Cutting, Job};
+use super::{Cutting, Effort, Job};
 use crate::shop::craft::Taker;
 use crate::shop::{LaserWish, RouterWish};
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Reader, What};
 
 /// For the whole job only.
-const JOB: [&str; 7] = ["spacing", "margin", "join", "tolerance", "leave_out", "seed", "woods"];
+const JOB: [&str; 8] = ["spacing", "margin", "join", "tolerance", "leave_out", "seed", "effort", "woods"];
 
 /// For the whole job or one wood, which has sheets of its own.
 const SHEET: [&str; 9] =
@@ -87,6 +88,9 @@ pub(super) fn read(node: Node, unit: Unit, known: &[&str], job: &mut Job, reader
     let woods = fields.take("woods").map(|node| woods(node, unit, known, reader)).unwrap_or_default();
     if let Some(node) = fields.take("seed") {
         seed(&node, job, reader);
+    }
+    if let Some(effort) = fields.take("effort").and_then(|node| effort(&node, reader)) {
+        job.effort = effort;
     }
     job.cutting = Cutting { spacing_mm, margin_mm, leave_out, woods, ..values(&mut fields, unit, reader) };
 }
@@ -138,6 +142,23 @@ fn values(fields: &mut Fields, unit: Unit, reader: &mut Reader) -> Cutting {
         router: RouterWish::take(&mut Taker::job(fields, unit, reader)),
         laser: LaserWish::take(&mut Taker::job(fields, unit, reader)),
         ..Cutting::default()
+    }
+}
+
+fn effort(node: &Node, reader: &mut Reader) -> Option<Effort> {
+    match &node.what {
+        What::Number(..) => reader.number(node, "effort", Effort::SECONDS).map(Effort::Seconds),
+        What::Text(word) => {
+            let known = word.parse();
+            if known.is_err() {
+                reader.unknown("unknown-effort", node.place, "an effort", word, &Effort::WORDS);
+            }
+            known.ok()
+        }
+        _ => {
+            reader.wrong_type(node, "effort", "'quick', 'normal', 'long' or a number of seconds");
+            None
+        }
     }
 }
 

@@ -15,6 +15,7 @@ use crate::units::Unit;
 mod cutting;
 mod effort;
 pub mod fit;
+mod lying;
 pub mod measured;
 mod parse;
 mod parts;
@@ -26,6 +27,7 @@ pub mod stretch;
 
 pub use effort::Effort;
 pub use fit::Fit;
+pub use lying::{Lying, Turn};
 pub use measured::Measured;
 pub use ribs::RibSet;
 pub use stretch::Stretch;
@@ -204,6 +206,8 @@ pub struct PartRule {
     pub mirrored: Option<u32>,
     /// Grain direction.
     pub grain: GrainWish,
+    /// How it may lie on its sheet.
+    pub lying: Lying,
     /// Tabs.
     pub tabs: TabWish,
     /// Whether the part's name and arrow are put on it; the default is yes.

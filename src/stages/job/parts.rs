@@ -8,17 +8,19 @@
 //! | `copies`, `mirrored` | pieces as drawn, and more of the other hand |
 //! | `pairs` | one of each hand, so many times; in place of `copies` and `mirrored` |
 //! | `grain` | `along` (as drawn, else along the longest straight), `free`, or degrees from the drawing's x axis |
+//! | `turn` | how many degrees off the grain will do, or `any` |
+//! | `flip` | `true` where it may lie on either face |
 //! | `tabs` | how many, or a list of points `[x, y]` of the drawing in the job's unit |
 //! | `mark` | `false` leaves name and grain arrow off |
 //! | `cutting` | what replaces the shop's values for these parts, see [`super::cutting`] |
 //! | `skip` | `true` leaves the outline out |
 
-use super::{DrawingSource, GrainWish, PartRule, TabWish, cutting};
+use super::{DrawingSource, GrainWish, PartRule, TabWish, cutting, lying};
 use crate::geometry::{FARTHEST, Point};
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Place, Reader, What};
 
-pub(super) const KEYS: [&str; 12] = [
+pub(super) const KEYS: [&str; 14] = [
     "name",
     "drawing",
     "wood",
@@ -27,6 +29,8 @@ pub(super) const KEYS: [&str; 12] = [
     "mirrored",
     "pairs",
     "grain",
+    "turn",
+    "flip",
     "tabs",
     "mark",
     "cutting",
@@ -68,6 +72,7 @@ fn rule(node: Node, unit: Unit, drawings: &[DrawingSource], reader: &mut Reader)
         copies,
         mirrored,
         grain: fields.take("grain").and_then(|node| grain(&node, reader)).unwrap_or_default(),
+        lying: lying::read(&mut fields, reader),
         tabs: fields.take("tabs").and_then(|node| tabs(node, unit, reader)).unwrap_or_default(),
         mark: fields.take("mark").and_then(|node| reader.flag(&node, "mark")),
         cutting: fields.take("cutting").map(|node| cutting::of_part(node, unit, reader)).unwrap_or_default(),

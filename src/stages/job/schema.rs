@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::{cutting, fit, measured, parse, parts, ribs, stock, stretch};
+use super::{Effort, cutting, fit, measured, parse, parts, ribs, stock, stretch};
 use crate::shop::TabShape;
 use crate::shop::craft::RELIEFS;
 use crate::shop::schema::{map, map_with, number, one_or_more, text, whole, whole_number};
@@ -142,8 +142,9 @@ fn part() -> Value {
         "thickness" => length(),
         "copies" | "mirrored" | "pairs" => whole_number(0, 10_000),
         "grain" => json!({"anyOf": [{"enum": ["along", "free"]}, number(-360.0, 360.0)]}),
+        "turn" => json!({"anyOf": [{"enum": ["any"]}, number(0.0, 45.0)]}),
         "tabs" => json!({"anyOf": [whole_number(0, 200), list_of(&point())]}),
-        "mark" | "skip" => flag.clone(),
+        "mark" | "skip" | "flip" => flag.clone(),
         "drawing" | "wood" => text(),
         "cutting" => map(&cutting::part_keys(), cutting_value),
         _ => json!({}),
@@ -197,6 +198,7 @@ fn cutting_value(key: &str) -> Value {
         "woods" => {
             json!({"type": "object", "additionalProperties": map(&cutting::wood_keys(), cutting_value)})
         }
+        "effort" => json!({"anyOf": [{"enum": Effort::WORDS}, number(0.0, 86_400.0)]}),
         "seed" => json!({"type": "integer", "minimum": 0}),
         _ => json!({}),
     }

@@ -170,6 +170,7 @@ fn part(
         tabs: settled.tabs,
         cutting: settled.cutting,
         mark: settled.mark,
+        lying: settled.lying,
         mass_g,
     }
 }

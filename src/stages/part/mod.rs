@@ -21,7 +21,7 @@ use crate::geometry::{Chain, Point, Region};
 use crate::problem::Problems;
 use crate::shop::Wood;
 use crate::stages::drawing::Drawing;
-use crate::stages::job::{Cutting, Job, TabWish};
+use crate::stages::job::{Cutting, Job, Lying, TabWish};
 
 /// One part, in the coordinates of its drawing, millimetres.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,6 +50,8 @@ pub struct Part {
     pub copies: u32,
     /// Pieces among them of the other hand.
     pub mirrored: u32,
+    /// How it may lie on its sheet.
+    pub lying: Lying,
     /// How it is held.
     pub tabs: TabWish,
     /// What replaces the shop's values for it.

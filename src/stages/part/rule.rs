@@ -4,7 +4,7 @@ use globset::{GlobBuilder, GlobMatcher};
 
 use crate::problem::{Problem, Problems};
 use crate::shop::{self, Wood};
-use crate::stages::job::{Cutting, GrainWish, Job, PartRule, Stock, TabWish};
+use crate::stages::job::{Cutting, GrainWish, Job, Lying, PartRule, Stock, TabWish};
 
 /// Thicknesses nearer than this, in millimetres, are the same.
 const SAME_THICKNESS: f64 = 0.005;
@@ -103,6 +103,7 @@ pub(super) struct Settled {
     pub(super) copies: u32,
     pub(super) mirrored: u32,
     pub(super) grain: GrainWish,
+    pub(super) lying: Lying,
     pub(super) tabs: TabWish,
     pub(super) cutting: Cutting,
     pub(super) mark: bool,
@@ -118,6 +119,7 @@ pub(super) fn settled(rule: &PartRule, default: &PartRule) -> Settled {
         copies: rule.copies.or(default.copies).unwrap_or(1),
         mirrored: rule.mirrored.or(default.mirrored).unwrap_or(0),
         grain,
+        lying: if rule.lying == Lying::default() { default.lying.clone() } else { rule.lying.clone() },
         tabs,
         cutting: rule.cutting.over(&default.cutting),
         mark: rule.mark.or(default.mark).unwrap_or(true),

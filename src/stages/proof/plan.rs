@@ -3,6 +3,7 @@
 
 use crate::geometry::{Chain, Placement, Point, Region};
 use crate::stages::cut::{Operation, Path, Settings, SheetCuts};
+use crate::stages::job::Turn;
 use crate::stages::part::Part;
 
 /// What should come off a sheet.
@@ -102,7 +103,7 @@ impl Wanted {
             at: placement.point(part.at),
             scores: chains(&part.scores),
             marks: chains(&part.marks),
-            grain_deg: part.grain_deg.map(|deg| placement.grain_deg(deg)),
+            grain_deg: part.grain_deg.and_then(|deg| off_grain(placement.grain_deg(deg), part.lying.turn)),
             tabs: None,
             waste_tabs: None,
         }
@@ -142,4 +143,13 @@ fn tabs(cuts: &SheetCuts, placed: usize, operation: Operation) -> Vec<[f64; 2]> 
         .flat_map(|cut| &cut.tabs)
         .map(|tab| [tab.to_mm - tab.from_mm - cuts.kerf_mm, tab.height_mm])
         .collect()
+}
+
+/// The grain as the proof is to judge it: what the part may lie off is no fault.
+fn off_grain(lies: f64, turn: Turn) -> Option<f64> {
+    match turn {
+        Turn::Grain => Some(lies),
+        Turn::Within(degrees) => Some((lies.min(180.0 - lies) - degrees).max(0.0)),
+        Turn::Any => None,
+    }
 }

@@ -6,6 +6,7 @@ use super::{Layout, Placed, Room, Sheet};
 use crate::geometry::distance::{SegmentIndex, material_gap};
 use crate::geometry::{Outline, Point, Rect, Region};
 use crate::problem::{Problem, Problems};
+use crate::stages::job::Turn;
 use crate::stages::part::Part;
 
 /// How far a distance may fall short, mm: rounding, and nothing that a machine could show.
@@ -62,7 +63,12 @@ impl<'a> Piece<'a> {
             return Some(self.wrong("off-sheet", message, self.part.at));
         }
         let lies = self.part.grain_deg.map_or(0.0, |grain| self.placed.placement.grain_deg(grain));
-        (lies.min(180.0 - lies) > ASKEW_DEG).then(|| {
+        let allowed = match self.part.lying.turn {
+            Turn::Grain => ASKEW_DEG,
+            Turn::Within(degrees) => degrees + ASKEW_DEG,
+            Turn::Any => f64::INFINITY,
+        };
+        (lies.min(180.0 - lies) > allowed).then(|| {
             let message =
                 format!("{}'s grain lies {lies:.3} degrees off sheet {}'s", self.part.id, sheet.number);
             self.wrong("grain-off", message, self.part.at)

@@ -5,6 +5,7 @@ use std::sync::OnceLock;
 use super::bits::Bits;
 use super::raster::{self, Grid};
 use crate::geometry::{Placement, Point, Rect, Region, Vec2};
+use crate::stages::job::Turn;
 use crate::stages::part::Part;
 
 /// A size that is this much too long still fits, mm: rounding in a drawing must not cost a sheet. A tenth of what a
@@ -38,12 +39,35 @@ pub(super) struct Way {
     body: OnceLock<Footprint>,
 }
 
-/// Turns that keep the grain along the sheet's, or all quarter turns where the part has none.
-fn turns(grain_deg: Option<f64>, mirrored: bool) -> Vec<f64> {
-    let Some(grain) = grain_deg else { return vec![0.0, 180.0, 90.0, 270.0] };
-    let lies = if mirrored { 180.0 - grain } else { grain };
-    vec![(-lies).rem_euclid(360.0), (180.0 - lies).rem_euclid(360.0)]
+/// Turns that keep the grain along the sheet's, or all quarter turns where the part has none; and those between, in steps,
+/// where the part allows them.
+fn turns(grain_deg: Option<f64>, turn: Turn, mirrored: bool) -> Vec<f64> {
+    let lies = grain_deg.map_or(0.0, |grain| if mirrored { 180.0 - grain } else { grain });
+    let quarters: &[f64] = if grain_deg.is_none() || turn == Turn::Any { &QUARTERS } else { &QUARTERS[..2] };
+    let (steps, step) = match turn {
+        Turn::Grain => (0, 0.0),
+        Turn::Within(degrees) => {
+            let steps = (degrees / STEP_DEG).ceil();
+            (steps as i32, if steps > 0.0 { degrees / steps } else { 0.0 })
+        }
+        Turn::Any => (ANY_STEPS, 45.0 / f64::from(ANY_STEPS)),
+    };
+    // Straight first; the half step short of the next quarter's own.
+    let mut offs = vec![0.0];
+    let last = if turn == Turn::Any { steps - 1 } else { steps };
+    offs.extend((1..=steps).map(|k| f64::from(k) * step));
+    offs.extend((1..=last).map(|k| -f64::from(k) * step));
+    offs.iter().flat_map(|off| quarters.iter().map(move |q| (q - lies + off).rem_euclid(360.0))).collect()
 }
+
+/// Half turns first: what has a grain may do no more.
+const QUARTERS: [f64; 4] = [0.0, 180.0, 90.0, 270.0];
+
+/// Turns between are tried in steps of no more than this, degrees: finer ones win less than they take time.
+const STEP_DEG: f64 = 5.0;
+
+/// Into how many steps half of a quarter turn is cut where any turn will do.
+const ANY_STEPS: i32 = 3;
 
 impl Way {
     fn new(region: &Region, mirrored: bool, turn_deg: f64) -> Self {
@@ -90,10 +114,12 @@ impl Kind {
             .into_iter()
             .filter(|&(_, _, count)| count > 0)
             .map(|(hand, first_copy, count)| {
-                let ways = turns(source.grain_deg, hand)
-                    .into_iter()
-                    .map(|turn| Way::new(&source.region, hand, turn))
-                    .collect();
+                let faces: &[bool] = if source.lying.flip { &[hand, !hand] } else { &[hand] };
+                let ways = faces.iter().flat_map(|&face| {
+                    let turns = turns(source.grain_deg, source.lying.turn, face);
+                    turns.into_iter().map(move |turn| Way::new(&source.region, face, turn))
+                });
+                let ways = ways.collect();
                 Self { part, first_copy, count, area, ways }
             })
             .collect()
@@ -106,8 +132,11 @@ impl Kind {
 
     /// What takes the first way to another.
     pub(super) fn way_from_first(&self, way: usize) -> Placement {
-        let turn_deg = self.ways[way].placement.turn_deg - self.ways[0].placement.turn_deg;
-        Placement { turn_deg: turn_deg.rem_euclid(360.0), ..Placement::HERE }
+        let (first, to) = (self.ways[0].placement, self.ways[way].placement);
+        let mirrored = first.mirrored != to.mirrored;
+        // Mirrored back before it is turned back, a turn goes the other way round.
+        let back = if mirrored { first.turn_deg } else { -first.turn_deg };
+        Placement { mirrored, turn_deg: (to.turn_deg + back).rem_euclid(360.0), ..Placement::HERE }
     }
 
     /// The longer side of its bounds, mm.

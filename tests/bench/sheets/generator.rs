@@ -113,6 +113,7 @@ fn part(id: String, region: Region, grain_deg: Option<f64>, mirrored: u32) -> Pa
         tabs: TabWish::Table,
         cutting: Cutting::default(),
         mark: true,
+        lying: grainwise::stages::job::Lying::default(),
         mass_g: 1.0,
     }
 }

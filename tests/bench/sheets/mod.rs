@@ -1,16 +1,35 @@
-//! Sheets: strips of free length beside a published optimiser, kits, and how long the first answer takes.
+//! Sheets: strips of free length beside a published optimiser, kits in the fewest sheets, and how long the first answer
+//! takes. `cargo bench -- sheets FOLDER [SECONDS...]`; FOLDER holds the sets of strips, `GRAINWISE_PYTHON` names a Python
+//! that has the package spyrrow.
 
 mod generator;
 mod kits;
+mod large;
 mod strips;
 
-/// Runs it.
-pub(super) fn run() {
-    let named: Vec<String> = std::env::args().collect();
-    if !named.iter().any(|n| n == "strips") {
-        kits::run();
+use std::path::Path;
+
+/// Runs all of it; `kits`, `large` or `strips` among the arguments only these.
+pub(crate) fn run() {
+    let arguments: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
+    let seconds: Vec<f64> = arguments.iter().filter_map(|a| a.parse().ok()).collect();
+    let asked = |name: &str| {
+        let parts = ["kits", "large", "strips"];
+        arguments.iter().any(|a| a == name) || !arguments.iter().any(|a| parts.contains(&a.as_str()))
+    };
+    if asked("large") {
+        large::run();
     }
-    if !named.iter().any(|n| n == "kits") {
-        strips::run();
+    if asked("kits") {
+        kits::run(seconds.first().copied().unwrap_or(kits::SECONDS));
+    }
+    if asked("strips") {
+        match arguments.iter().find(|a| Path::new(a).is_dir()) {
+            Some(folder) => {
+                let seconds = if seconds.is_empty() { vec![10.0, 60.0] } else { seconds };
+                strips::run(Path::new(folder), &seconds);
+            }
+            None => println!("strips: left out, name the folder that holds albano.json and the others"),
+        }
     }
 }

@@ -12,7 +12,7 @@ use super::run::run;
 use super::shape::{Plain, Shape};
 use super::sheets::{Cheapest, InStock};
 use super::state::{Item, Model, Place, Size, State};
-use crate::geometry::{Outline, Point, Region, offset};
+use crate::geometry::{Outline, Point, Region, Vec2, offset};
 
 /// A sheet that is not in stock costs so many times what it would: it is done without first.
 const MISSING_PRICE: f64 = 1e3;
@@ -46,8 +46,8 @@ struct Ready<'a> {
     sheets: usize,
     room: Room,
     model: Model,
-    /// For each shape its kind and way.
-    ways: Vec<(usize, usize)>,
+    /// For each shape its kind and way, and how far the outline's corner lies from its own.
+    ways: Vec<(usize, usize, Vec2)>,
     start: State,
     goal: Cheapest,
 }
@@ -59,21 +59,25 @@ impl<'a> Ready<'a> {
         let mut model = Model::default();
         let mut ways = Vec::new();
         let mut first_shape = Vec::new();
-        let shapes: Option<Vec<Vec<Shape>>> =
+        let shapes: Option<Vec<Vec<(Shape, Vec2)>>> =
             kinds.par_iter().map(|kind| shapes(kind, room.spacing_mm, smallest)).collect();
         for (index, shapes) in shapes?.into_iter().enumerate() {
             first_shape.push(model.shapes.len());
-            ways.extend((0..shapes.len()).map(|way| (index, way)));
-            model.shapes.extend(shapes);
+            for (way, (shape, inset)) in shapes.into_iter().enumerate() {
+                ways.push((index, way, inset));
+                model.shapes.push(shape);
+            }
         }
+        let margin = Vec2::new(room.margin_mm, room.margin_mm);
         let mut places = Vec::new();
         for (bin, sheet) in first.iter().enumerate() {
             for put in &sheet.puts {
                 let base = first_shape[put.kind];
                 let all = (base..base + kinds[put.kind].ways.len()).collect();
                 model.items.push(Item { ways: all, fast: false });
-                let (x, y) = (put.corner.x - room.margin_mm, put.corner.y - room.margin_mm);
-                places.push(Place { bin, shape: base + put.way, x, y });
+                let shape = base + put.way;
+                let at = put.corner - margin - ways[shape].2;
+                places.push(Place { bin, shape, x: at.x, y: at.y });
             }
         }
         let goal = goal(sizes, room, &model);
@@ -95,9 +99,9 @@ impl<'a> Ready<'a> {
             let here = places.iter().filter(|place| place.bin == bin);
             let puts: Vec<Put> = here
                 .map(|place| {
-                    let (kind, way) = self.ways[place.shape];
-                    let margin = self.room.margin_mm;
-                    Put { kind, way, corner: Point::new(place.x + margin, place.y + margin) }
+                    let (kind, way, inset) = self.ways[place.shape];
+                    let margin = Vec2::new(self.room.margin_mm, self.room.margin_mm);
+                    Put { kind, way, corner: Point::new(place.x, place.y) + inset + margin }
                 })
                 .collect();
             filled.push(Filled::of(size, missing, puts, self.kinds));
@@ -108,20 +112,17 @@ impl<'a> Ready<'a> {
     }
 }
 
-/// The kind's shapes, one for each of its ways, half of the spacing around them; with holes where the smallest piece may
+/// The kind's shapes, one for each of its ways, and how far the outline's corner lies from each one's,  half of the spacing around them; with holes where the smallest piece may
 /// find room in one.
-fn shapes(kind: &Kind, spacing: f64, smallest: f64) -> Option<Vec<Shape>> {
+fn shapes(kind: &Kind, spacing: f64, smallest: f64) -> Option<Vec<(Shape, Vec2)>> {
     let grown = grown(&kind.ways[0].region, spacing)?;
     let takes = |hole: &Outline| hole.bounds().width().min(hole.bounds().height()) >= smallest + spacing;
     let holes = grown.holes().iter().any(takes);
     let plain = Plain::new(&covering(&grown, holes));
     let shape = |way: usize| {
-        let turn = kind.way_from_first(way);
-        // Only a quarter turn leaves bounds what they are.
-        if turn.turn_deg % 90.0 == 0.0 {
-            return plain.turned(turn.turn_deg);
-        }
-        Shape::new(&covering(&grown.placed(&turn), holes))
+        let (shape, corner) = plain.turned(&kind.way_from_first(way));
+        // Turned askew, the polygon may reach a little further than the outline that it covers.
+        (shape, kind.ways[way].corner() - corner - Vec2::new(spacing / 2.0, spacing / 2.0))
     };
     Some((0..kind.ways.len()).map(shape).collect())
 }

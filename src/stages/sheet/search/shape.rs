@@ -42,10 +42,15 @@ impl Plain {
         Self { points, pieces, poles }
     }
 
-    /// The shape turned so far, degrees.
-    pub(super) fn turned(&self, degrees: f64) -> Shape {
-        let turn = Placement { turn_deg: degrees, ..Placement::HERE };
-        let all = |points: &[Point]| points.iter().map(|&p| turn.point(p)).collect::<Vec<_>>();
+    /// The shape mirrored and turned so, and where its lower left corner then lies.
+    pub(super) fn turned(&self, turn: &Placement) -> (Shape, Point) {
+        let all = |points: &[Point]| {
+            let mut points: Vec<Point> = points.iter().map(|&p| turn.point(p)).collect();
+            if turn.mirrored {
+                points.reverse();
+            }
+            points
+        };
         let points = all(&self.points);
         let [x0, y0, x1, y1] = convex::bounds(&points);
         let corner = Vec2::new(x0, y0);
@@ -54,14 +59,15 @@ impl Plain {
             Convex::new(&points)
         };
         let pole = |pole: &Pole| Pole { centre: turn.point(pole.centre) - corner, ..*pole };
-        Shape {
+        let shape = Shape {
             width: x1 - x0,
             height: y1 - y0,
             area: convex::area(&points),
             heavy: convex::area(&convex::hull(&points)).max(0.0).sqrt(),
             pieces: self.pieces.iter().map(piece).collect(),
             circles: Circles::new(&self.poles.iter().map(pole).collect::<Vec<_>>()),
-        }
+        };
+        (shape, corner.to_point())
     }
 }
 
@@ -82,7 +88,7 @@ struct Group {
 impl Shape {
     /// The shape of a simple polygon.
     pub(super) fn new(points: &[Point]) -> Self {
-        Plain::new(points).turned(0.0)
+        Plain::new(points).turned(&Placement::HERE).0
     }
 
     /// Its longer side, mm.
