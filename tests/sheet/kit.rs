@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use grainwise::geometry::{Outline, Point, Region, Segment, Vec2, Vertex};
 use grainwise::problem::Problems;
-use grainwise::stages::job::{Cutting, Job, LayerRules, PartRule, Stock, TabWish};
+use grainwise::stages::job::{Cutting, Job, LayerRules, PartRule, Stock, TabWish, Turn};
 use grainwise::stages::part::Part;
 use grainwise::stages::sheet::{Layout, Placed, Room, Sheet, lay};
 
@@ -145,6 +145,10 @@ fn assert_every_piece_once(layout: &Layout, parts: &[Part]) {
         let drawn = part.copies - part.mirrored;
         wanted.extend((1..=part.copies).map(|copy| (index, copy, copy > drawn)));
     }
+    for (piece, wanted) in pieces.iter_mut().zip(&wanted) {
+        // A part that may be flipped has no hand.
+        piece.2 = if parts[piece.0].lying.flip { wanted.2 } else { piece.2 };
+    }
     assert_eq!(pieces, wanted);
 }
 
@@ -158,8 +162,13 @@ fn assert_sheet_right(sheet: &Sheet, parts: &[Part], room: Room) {
         assert_eq!((&part.wood, part.thickness_mm), (&sheet.wood, sheet.thickness_mm));
         if let Some(grain) = part.grain_deg {
             let lies = placed.placement.grain_deg(grain);
-            assert!(lies.min(180.0 - lies) < 1e-9, "{} lies at {lies} degrees", part.id);
-        } else {
+            let allowed = match part.lying.turn {
+                Turn::Grain => 0.0,
+                Turn::Within(degrees) => degrees,
+                Turn::Any => 90.0,
+            };
+            assert!(lies.min(180.0 - lies) < allowed + 1e-9, "{} lies at {lies} degrees", part.id);
+        } else if part.lying.turn == Turn::Grain {
             assert_eq!(placed.placement.turn_deg % 90.0, 0.0);
         }
         let bounds = a.bounds();

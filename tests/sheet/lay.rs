@@ -1,6 +1,7 @@
 //! Where pieces come to lie.
 
 use grainwise::problem::Problems;
+use grainwise::stages::job::{Effort, Lying, Turn};
 use grainwise::stages::part::Part;
 use grainwise::stages::sheet::{Room, lay};
 use proptest::prelude::*;
@@ -110,6 +111,41 @@ fn the_same_job_gives_the_same_layout_on_any_number_of_threads() {
     assert_eq!(lay_on(1), lay_on(2));
 }
 
+#[test]
+fn a_part_that_may_lie_askew_fits_where_it_is_turned_a_little() {
+    // 105 by 8 mm: too long for the 104 mm within the margins; turned by 15 degrees it takes 105 cos 15 + 8 sin 15 = 103.5
+    // by 34.9 mm.
+    let mut piece = part("stick", rectangle(105.0, 8.0));
+    piece.lying.turn = Turn::Within(15.0);
+    let parts = [piece];
+    let layout = laid(&parts, vec![stock(110.0, 60.0, Some(1))]);
+    assert_right(&layout, &parts, ROOM);
+    let lies = layout.sheets[0].placed[0].placement.grain_deg(0.0);
+    assert!((lies.min(180.0 - lies) - 15.0).abs() < 1e-9, "{lies}");
+}
+
+#[test]
+fn more_effort_never_takes_more_sheets() {
+    let parts: Vec<Part> = (0..40)
+        .map(|i| match i % 3 {
+            0 => part(&format!("R{i}"), rib(90.0 + 3.0 * f64::from(i))),
+            1 => part(&format!("D{i}"), disc(8.0 + 0.4 * f64::from(i))),
+            _ => part(&format!("T{i}"), polygon(&[(0.0, 0.0), (60.0 + f64::from(i), 0.0), (20.0, 45.0)])),
+        })
+        .collect();
+    let lay_with = |effort: Effort| {
+        let mut problems = Problems::new();
+        let job = grainwise::stages::job::Job { effort, ..job(vec![stock(300.0, 200.0, None)]) };
+        let layout = lay(&parts, &job, ROOM, &mut problems);
+        assert!(problems.is_empty(), "{problems:?}");
+        assert_right(&layout, &parts, ROOM);
+        layout.sheets.len()
+    };
+    let (none, quick, some) =
+        (lay_with(Effort::Seconds(0.0)), lay_with(Effort::Quick), lay_with(Effort::Seconds(3.0)));
+    assert!(quick <= none && some <= none, "{none} {quick} {some}");
+}
+
 fn any_part() -> impl Strategy<Value = Part> {
     let size = 4.0..60.0_f64;
     let region = prop_oneof![
@@ -122,10 +158,13 @@ fn any_part() -> impl Strategy<Value = Part> {
         }),
     ];
     let grain = prop_oneof![Just(None), Just(Some(0.0)), Just(Some(90.0)), (0.0..180.0_f64).prop_map(Some)];
-    (region, grain, 1u32..6, 0u32..6).prop_map(|(region, grain_deg, copies, mirrored)| Part {
+    let turn = prop_oneof![Just(Turn::Grain), (0.5..12.0_f64).prop_map(Turn::Within), Just(Turn::Any)];
+    let lying = (turn, any::<bool>()).prop_map(|(turn, flip)| Lying { turn, flip });
+    (region, grain, 1u32..6, 0u32..6, lying).prop_map(|(region, grain_deg, copies, mirrored, lying)| Part {
         grain_deg,
         copies,
         mirrored: mirrored.min(copies),
+        lying,
         ..part("", region)
     })
 }

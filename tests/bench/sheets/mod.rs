@@ -1,24 +1,28 @@
-//! Sheets: strips of free length beside a published optimiser, kits in the fewest sheets, and how long the first answer
-//! takes. `cargo bench -- sheets FOLDER [SECONDS...]`; FOLDER holds the sets of strips, `GRAINWISE_PYTHON` names a Python
-//! that has the package spyrrow.
+//! Sheets: strips of free length beside a published optimiser, kits in the fewest sheets, random kits judged by GEOS, and how
+//! long the first answer takes. `cargo bench -- sheets FOLDER [SECONDS...]`; FOLDER holds the sets of strips, `GRAINWISE_PYTHON` names a Python
+//! that has the packages spyrrow and shapely.
 
 mod generator;
+mod geos;
 mod kits;
 mod large;
 mod strips;
 
 use std::path::Path;
 
-/// Runs all of it; `kits`, `large` or `strips` among the arguments only these.
+/// Runs all of it; `large`, `geos`, `kits` or `strips` among the arguments only these.
 pub(crate) fn run() {
     let arguments: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
     let seconds: Vec<f64> = arguments.iter().filter_map(|a| a.parse().ok()).collect();
     let asked = |name: &str| {
-        let parts = ["kits", "large", "strips"];
+        let parts = ["geos", "kits", "large", "strips"];
         arguments.iter().any(|a| a == name) || !arguments.iter().any(|a| parts.contains(&a.as_str()))
     };
     if asked("large") {
         large::run();
+    }
+    if asked("geos") {
+        geos::run();
     }
     if asked("kits") {
         kits::run(seconds.first().copied().unwrap_or(kits::SECONDS));
