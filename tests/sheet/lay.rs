@@ -170,7 +170,7 @@ fn any_part() -> impl Strategy<Value = Part> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    #![proptest_config(ProptestConfig::with_cases(48))]
 
     #[test]
     fn no_kit_is_ever_laid_wrong(

@@ -5,10 +5,10 @@ use std::str::FromStr;
 /// How much the search for better sheets may take.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub enum Effort {
-    /// A blink: what can be tried without anybody waiting for it.
+    /// A blink: what can be tried without anybody waiting for it, and only where a sheet may be saved.
     #[default]
     Quick,
-    /// Some seconds for a usual kit.
+    /// Some seconds for a usual kit; from here on the last sheet's rest is made as long as can be, too.
     Normal,
     /// Minutes.
     Long,

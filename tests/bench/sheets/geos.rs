@@ -57,8 +57,7 @@ pub(super) fn run() {
     if let Some(mut to) = judge.stdin.take() {
         for seed in 0..KITS {
             let mut dice = Dice(seed);
-            let room =
-                Room { spacing_mm: dice.between(0.0, 3.0), margin_mm: dice.between(0.0, 5.0) };
+            let room = Room { spacing_mm: dice.between(0.0, 3.0), margin_mm: dice.between(0.0, 5.0) };
             let parts = kit(4 + (seed % 17) as usize, seed);
             let (length, width) = (dice.between(280.0, 700.0), dice.between(110.0, 320.0));
             let mut problems = Problems::new();

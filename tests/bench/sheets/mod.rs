@@ -1,6 +1,6 @@
-//! Sheets: strips of free length beside a published optimiser, kits in the fewest sheets, random kits judged by GEOS, and how
-//! long the first answer takes. `cargo bench -- sheets FOLDER [SECONDS...]`; FOLDER holds the sets of strips, `GRAINWISE_PYTHON` names a Python
-//! that has the packages spyrrow and shapely.
+//! Sheets: strips of free length beside a published optimiser, kits in the fewest sheets, random kits judged by GEOS, and
+//! how long the first answer takes. `cargo bench -- sheets FOLDER [SECONDS...]`; FOLDER holds the sets of strips,
+//! `GRAINWISE_PYTHON` names a Python that has the packages spyrrow and shapely.
 
 mod generator;
 mod geos;

@@ -10,7 +10,7 @@ use super::line::Goal;
 use super::outline::covering;
 use super::run::run;
 use super::shape::{Plain, Shape};
-use super::sheets::{Cheapest, InStock};
+use super::sheets::{Cheapest, FULLEST, InStock};
 use super::state::{Item, Model, Place, Size, State};
 use crate::geometry::{Outline, Point, Region, Vec2, offset};
 
@@ -28,15 +28,28 @@ pub(in super::super) fn improve(
     first: &[Filled],
     budget: &mut Budget<'_>,
     seed: u64,
+    squeeze: bool,
 ) -> Option<Vec<Filled>> {
     let pieces: usize = first.iter().map(|sheet| sheet.puts.len()).sum();
-    if pieces > MOST_PIECES || pieces == 0 {
+    if pieces > MOST_PIECES || pieces == 0 || !(squeeze || may_save(kinds, sizes, room, first)) {
         return None;
     }
-    let ready = Ready::new(kinds, sizes, room, first)?;
+    let ready = Ready::new(kinds, sizes, room, first, squeeze)?;
     let best = run(&ready.model, &ready.start, &ready.goal, budget, seed, &mut |_, _| ())?;
     let before = ready.goal.score(&ready.start);
     (best.score < before).then(|| ready.back(&best.sizes, &best.places))
+}
+
+/// Whether there may be room for everything on one sheet less.
+fn may_save(kinds: &[Kind], sizes: &[Sheet], room: Room, first: &[Filled]) -> bool {
+    let area = |sheet: &Filled| {
+        let (length, width) = sizes[sheet.size].within(room);
+        (length + room.spacing_mm) * (width + room.spacing_mm)
+    };
+    let all: f64 = first.iter().map(area).sum();
+    let least = first.iter().map(area).fold(f64::INFINITY, f64::min);
+    let puts = first.iter().flat_map(|sheet| &sheet.puts);
+    puts.map(|put| kinds[put.kind].area).sum::<f64>() <= FULLEST * (all - least)
 }
 
 /// Everything ready for the search.
@@ -53,7 +66,13 @@ struct Ready<'a> {
 }
 
 impl<'a> Ready<'a> {
-    fn new(kinds: &'a [Kind], sizes: &'a [Sheet], room: Room, first: &[Filled]) -> Option<Self> {
+    fn new(
+        kinds: &'a [Kind],
+        sizes: &'a [Sheet],
+        room: Room,
+        first: &[Filled],
+        squeeze: bool,
+    ) -> Option<Self> {
         let smallest = kinds.iter().map(|kind| kind.ways[0].bounds).map(|b| b.width().min(b.height()));
         let smallest = smallest.fold(f64::INFINITY, f64::min);
         let mut model = Model::default();
@@ -80,7 +99,7 @@ impl<'a> Ready<'a> {
                 places.push(Place { bin, shape, x: at.x, y: at.y });
             }
         }
-        let goal = goal(sizes, room, &model);
+        let goal = goal(sizes, room, &model, squeeze);
         let bins = first.iter().map(|sheet| {
             let stock = sheet.size + if sheet.missing { sizes.len() } else { 0 };
             let InStock { length, width, .. } = goal.stock[stock];
@@ -128,7 +147,7 @@ fn shapes(kind: &Kind, spacing: f64, smallest: f64) -> Option<Vec<(Shape, Vec2)>
 }
 
 /// What is in stock, at what price, and what is not but would be needed.
-fn goal(sizes: &[Sheet], room: Room, model: &Model) -> Cheapest {
+fn goal(sizes: &[Sheet], room: Room, model: &Model, squeeze: bool) -> Cheapest {
     let stock = |sheet: &Sheet, price: f64, count: usize| {
         let (length, width) = sheet.within(room);
         InStock { length: length + room.spacing_mm, width: width + room.spacing_mm, price, count }
@@ -139,7 +158,7 @@ fn goal(sizes: &[Sheet], room: Room, model: &Model) -> Cheapest {
     let missing = sizes.iter().map(|sheet| stock(sheet, sheet.price() * MISSING_PRICE, 0));
     let stock: Vec<InStock> = there.chain(missing).collect();
     let area = model.items.iter().map(|item| model.shapes[item.ways[0]].area).sum();
-    Cheapest { stock, area }
+    Cheapest { stock, area, squeeze }
 }
 
 /// The region with half of the spacing around it; none where it cannot be had in one piece.

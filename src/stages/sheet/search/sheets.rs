@@ -21,7 +21,7 @@ pub(super) struct InStock {
 const SAVE: f64 = 0.7;
 
 /// No layout fills more of its sheets than this: trying is in vain.
-const FULLEST: f64 = 0.97;
+pub(super) const FULLEST: f64 = 0.97;
 
 /// By how much the sheet with the longest rest is squeezed, as a share of what is used of it: at first, and the factor after
 /// each failure.
@@ -42,6 +42,8 @@ pub(super) struct Cheapest {
     pub(super) stock: Vec<InStock>,
     /// Area of all outlines, mm².
     pub(super) area: f64,
+    /// Whether the last sheet is squeezed, once none can be saved.
+    pub(super) squeeze: bool,
 }
 
 /// A sheet to do without, or to change for another kind.
@@ -137,7 +139,7 @@ impl Goal for Cheapest {
             return Some(Proposal { sizes, split: None, patience: SAVING, shakes: SHAKES });
         }
         let (bin, reach) = self.loosest(best, model)?;
-        if failed > SQUEEZED || reach <= 0.0 {
+        if !self.squeeze || failed > SQUEEZED || reach <= 0.0 {
             return None;
         }
         let squeezed = |k: usize| {
