@@ -23,8 +23,9 @@ use crate::problem::Problems;
 use crate::units::Unit;
 use crate::yaml::{self, Fields, Node, Reader, What};
 
-pub(super) const KEYS: [&str; 11] =
-    ["title", "units", "drawings", "measured", "ribs", "layers", "parts", "fit", "stock", "machine", "cutting"];
+pub(super) const KEYS: [&str; 11] = [
+    "title", "units", "drawings", "measured", "ribs", "layers", "parts", "fit", "stock", "machine", "cutting",
+];
 
 /// Keys that bring outlines without a drawing: with one of them a job needs no `drawings`.
 pub(super) const OTHER_WAYS: [&str; 2] = ["measured", "ribs"];
