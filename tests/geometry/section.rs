@@ -107,7 +107,7 @@ fn a_corner_stays_a_corner() {
     let section = Section::through(&points).unwrap();
     let wing = section.blend(&section, 0.0);
     assert!(wing.upper.runs().len() >= 3, "{}", wing.upper.runs().len());
-    let corners: Vec<Point> = wing.upper.runs().iter().map(|run| run.to()).collect();
+    let corners: Vec<Point> = wing.upper.runs().iter().map(grainwise::geometry::curve::Curve::to).collect();
     for at in [Point::new(0.5, 0.09), Point::new(0.5, 0.06)] {
         assert!(corners.iter().any(|corner| corner.distance(at) < 1e-9), "{at:?} in {corners:?}");
     }
