@@ -79,7 +79,8 @@ impl Comb {
 
 fn curvature(curve: &Curve, t: f64) -> f64 {
     match curve {
-        Curve::Cubic(cubic) => cubic.curvature(t),
+        // The library counts bends to the right as positive.
+        Curve::Cubic(cubic) => -cubic.curvature(t),
         Curve::Segment(s) if !s.is_line() => s.bulge.signum() / s.radius(),
         _ => 0.0,
     }
