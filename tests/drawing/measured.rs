@@ -213,7 +213,7 @@ fn fair_curves_are_shown_with_their_curvature() {
     let fair = drawing::measured::fair_curves(&job);
     assert_eq!((fair.len(), fair[0].pricked.len(), fair[0].moved_mm), (1, 13, 0.0));
     let off = fair[0].comb.teeth.iter().map(|tooth| (tooth.curvature * 80.0 - 1.0).abs()).fold(0.0, f64::max);
-    assert!(off < 0.1, "{off}");
+    assert!(off < 0.02, "{off}");
     let svg = picture::curves_svg("A quarter", &fair);
     assert_eq!(svg.matches("<circle").count(), 13);
     assert_eq!(picture::curves_svg("Nothing", &[]), "");
