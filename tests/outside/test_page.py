@@ -91,7 +91,7 @@ def test_what_is_cut_on_what_and_how_long_stands_at_the_top(look, pages):
     facts = page.locator("#facts").inner_text()
     assert "workshop-router, by a cutter" in facts and "light-ply 3 mm" in facts and re.search(r"about 1 h \d\d min", facts)
     assert page.locator("#verdict").text_content().startswith("88 pieces, all within")
-    assert page.locator("#sheets tr").count() == 9 and page.locator("#parts tr").count() == 44
+    assert page.locator("#sheets tr").count() == 8 and page.locator("#parts tr").count() == 44
 
 
 def test_hostile_names_are_shown_and_not_run(look, grainwise):
