@@ -136,15 +136,7 @@ fn sheets_of(job: &mut Job, (length_mm, width_mm): (f64, f64)) {
     }
     job.stock = kinds
         .into_iter()
-        .map(|(wood, thickness_mm)| Stock {
-            wood,
-            thickness_mm,
-            length_mm,
-            width_mm,
-            count: None,
-            measured_mm: None,
-            weight_g: None,
-        })
+        .map(|(wood, thickness_mm)| Stock::new(wood, thickness_mm, (length_mm, width_mm)))
         .collect();
 }
 

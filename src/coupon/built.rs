@@ -71,6 +71,7 @@ pub(super) fn kit(name: &str, parts: Vec<Part>) -> Kit {
         points: Vec::new(),
         used: BTreeMap::new(),
         unused: BTreeMap::new(),
+        fair: Vec::new(),
         stretched: None,
     };
     Kit { drawings: vec![drawing], parts, ..Kit::default() }

@@ -133,13 +133,5 @@ fn make_room(job: &mut Job, parts: &[Part], wish: &Wish) {
     let around = 30.0;
     let (length_mm, width_mm) = wish.sheet_mm.unwrap_or((SCRAP_MM.0.max(longest + around), SCRAP_MM.1));
     let (wood, thickness_mm) = (wish.wood.clone(), wish.thickness_mm);
-    job.stock = vec![Stock {
-        wood,
-        thickness_mm,
-        length_mm,
-        width_mm,
-        count: None,
-        measured_mm: None,
-        weight_g: None,
-    }];
+    job.stock = vec![Stock::new(wood, thickness_mm, (length_mm, width_mm))];
 }

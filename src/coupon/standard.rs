@@ -18,15 +18,7 @@ pub fn standard(shop: &Shop, watch: &dyn Watch, problems: &mut Problems) -> (Job
     let job = Job {
         title: format!("Standard part, post {}", shop.post.as_ref().map_or("none", |post| &post.name)),
         machine: shop.machine.name.clone(),
-        stock: vec![Stock {
-            wood: wood.clone(),
-            thickness_mm,
-            length_mm: 300.0,
-            width_mm: 100.0,
-            count: Some(1),
-            measured_mm: None,
-            weight_g: None,
-        }],
+        stock: vec![Stock { count: Some(1), ..Stock::new(wood.clone(), thickness_mm, (300.0, 100.0)) }],
         ..Job::default()
     };
     let mut part = built::part("RIB", Region::new(outer(), holes()), &wood, thickness_mm);

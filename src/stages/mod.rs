@@ -116,7 +116,7 @@ pub fn finish(kit: &mut Kit, job: &Job, shop: &Shop, watch: &dyn Watch, problems
         || proof_seen(kit, job, shop),
     );
     (kit.picture, kit.proof_picture) = (picture, proof_picture);
-    kit.curves = picture::curves_svg(&job.title, &drawing::measured::fair_curves(job));
+    kit.curves = picture::curves_svg(&job.title, kit.drawings.iter().flat_map(|drawing| &drawing.fair));
 }
 
 /// The journey as [`travel`] makes it, without the pictures.

@@ -210,7 +210,8 @@ fn fair_curves_are_shown_with_their_curvature() {
     );
     let mut problems = Problems::new();
     let job = job::parse(&text, "job.yaml", Path::new("."), &mut problems).unwrap();
-    let fair = drawing::measured::fair_curves(&job);
+    let fair: Vec<_> =
+        drawing::read(&job, &mut problems).into_iter().flat_map(|drawing| drawing.fair).collect();
     assert_eq!((fair.len(), fair[0].pricked.len(), fair[0].moved_mm), (1, 13, 0.0));
     let off = fair[0].comb.teeth.iter().map(|tooth| (tooth.curvature * 80.0 - 1.0).abs()).fold(0.0, f64::max);
     assert!(off < 0.02, "{off}");

@@ -22,6 +22,7 @@ fn drawing() -> Drawing {
         points: Vec::new(),
         used: BTreeMap::new(),
         unused: BTreeMap::new(),
+        fair: Vec::new(),
         stretched: None,
     }
 }
@@ -74,15 +75,7 @@ fn job() -> Job {
 }
 
 fn stock(wood: &str, thickness_mm: f64) -> Stock {
-    Stock {
-        wood: wood.to_owned(),
-        thickness_mm,
-        length_mm: 1000.0,
-        width_mm: 100.0,
-        count: None,
-        measured_mm: None,
-        weight_g: None,
-    }
+    Stock::new(wood.to_owned(), thickness_mm, (1000.0, 100.0))
 }
 
 fn woods() -> Vec<Wood> {

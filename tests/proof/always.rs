@@ -163,15 +163,7 @@ fn made(case: &Case) -> Option<Good> {
         cutter_mm: milled.then_some(case.cutter_mm),
         ..Cutting::default()
     };
-    let stock = Stock {
-        wood: "balsa-medium".into(),
-        thickness_mm: case.thickness_mm,
-        length_mm: 600.0,
-        width_mm: 100.0,
-        count: None,
-        measured_mm: None,
-        weight_g: None,
-    };
+    let stock = Stock::new("balsa-medium".into(), case.thickness_mm, (600.0, 100.0));
     let drawings = vec![DrawingSource::of("plan.dxf".into())];
     let job = Job { machine: machine.into(), stock: vec![stock], cutting, drawings, ..Job::default() };
     let regions = case.regions.iter().cloned().enumerate();

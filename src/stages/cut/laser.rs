@@ -36,7 +36,7 @@ pub(super) fn with_leads(
 ) -> Vec<Cut> {
     let ground = Ground::of(&cuts, sheet, means.kerf_mm);
     let with = |(i, cut): (usize, Cut)| {
-        let (Lead { come, .. }, _) = ground.leads(i, &cut, craft(cut.placed).lead_mm, 0.0);
+        let come = ground.come(i, &cut, craft(cut.placed).lead_mm);
         Cut { lead: Lead { come, leave: None }, ..cut }
     };
     cuts.into_iter().enumerate().map(with).collect()

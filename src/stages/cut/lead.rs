@@ -1,8 +1,8 @@
 //! Leads: quarter arcs in the waste by which beam or cutter comes to its path and leaves it, tangent to it, so that it
 //! leaves no mark where it begins. Never into a piece, its neighbours, or off the sheet: where there is no room they are left out.
 
-use crate::geometry::distance::SegmentIndex;
-use crate::geometry::{Outline, Point, Segment, Vec2, trig};
+use crate::geometry::distance::{SegmentIndex, Visit};
+use crate::geometry::{Outline, Point, Rect, Segment, Vec2, trig};
 use crate::stages::sheet::Sheet;
 
 use super::track::Track;
@@ -46,25 +46,29 @@ impl Ground {
     /// The leads of one cut that comes to its path at its beginning and leaves it `overrun_mm` after it, and how many
     /// found no room.
     pub(super) fn leads(&self, which: usize, cut: &Cut, radius: f64, overrun_mm: f64) -> (Lead, u32) {
-        let Path::Closed(outline) = &cut.path else { return (Lead::default(), 0) };
-        if radius < LEAST_MM {
+        if !matches!(cut.path, Path::Closed(_)) || radius < LEAST_MM {
             return (Lead::default(), 0);
         }
-        let track = Track::of_outline(outline);
-        let waste_left = outline.is_counter_clockwise() == (cut.operation == Operation::CutInside);
-        let fit = |s: f64, ahead: bool| {
-            let radii = [radius, radius / 2.0, radius / 4.0];
-            let arcs = radii
-                .into_iter()
-                .filter(|r| *r >= LEAST_MM)
-                .map(|r| quarter(&track, s, r, waste_left, ahead));
-            arcs.into_iter().find(|arc| self.has_room(which, cut.operation, outline, arc))
-        };
-        // Both are drawn from the path outwards.
-        let come = fit(0.0, false).map(|arc| arc.reversed());
-        let leave = fit(overrun_mm, true);
+        let come = self.come(which, cut, radius);
+        let leave = self.lead(which, cut, radius, overrun_mm, true);
         let missing = u32::from(come.is_none()) + u32::from(leave.is_none());
         (Lead { come, leave }, missing)
+    }
+
+    /// The lead by which a cut comes to its path at its beginning; none where it finds no room.
+    pub(super) fn come(&self, which: usize, cut: &Cut, radius: f64) -> Option<Segment> {
+        self.lead(which, cut, radius, 0.0, false).map(|arc| arc.reversed())
+    }
+
+    /// An arc from the path outwards at `s`, ahead along it or back, as large as finds room.
+    fn lead(&self, which: usize, cut: &Cut, radius: f64, s: f64, ahead: bool) -> Option<Segment> {
+        let Path::Closed(outline) = &cut.path else { return None };
+        let track = Track::of_outline(outline);
+        let waste_left = outline.is_counter_clockwise() == (cut.operation == Operation::CutInside);
+        let radii = [radius, radius / 2.0, radius / 4.0].into_iter().filter(|r| *r >= LEAST_MM);
+        radii
+            .map(|r| quarter(&track, s, r, waste_left, ahead))
+            .find(|arc| self.has_room(which, cut.operation, outline, arc))
     }
 
     /// Whether an arc that leaves a path where it begins stays in the waste: within a hole, outside a piece.
@@ -88,12 +92,10 @@ impl Ground {
 
     fn clear_of_others(&self, which: usize, at: Point) -> bool {
         let mut clear = true;
-        let near = crate::geometry::Rect::from_points(at, at).inflate(CLEAR_MM, CLEAR_MM);
+        let near = Rect::from_points(at, at).inflate(CLEAR_MM, CLEAR_MM);
         self.paths.visit(near, |segment| {
-            if self.of[segment] != which && self.paths.segment(segment).nearest(at).1 < CLEAR_MM {
-                clear = false;
-            }
-            crate::geometry::distance::Visit::Go
+            clear = self.of[segment] == which || self.paths.segment(segment).nearest(at).1 >= CLEAR_MM;
+            if clear { Visit::Go } else { Visit::Stop }
         });
         clear
     }

@@ -16,6 +16,7 @@ mod talk;
 mod stroke;
 pub mod stretch;
 
+pub use measured::Fair;
 pub use stretch::Stretched;
 pub use stroke::{Found, Stroke};
 
@@ -48,6 +49,8 @@ pub struct Drawing {
     pub used: BTreeMap<String, usize>,
     /// Entities not used, by kind.
     pub unused: BTreeMap<String, usize>,
+    /// Fair curves through measured points, for those who want to look at their curvature.
+    pub fair: Vec<Fair>,
     /// How it was brought to true scale, where the job asks for it.
     pub stretched: Option<Stretched>,
 }

@@ -9,13 +9,10 @@ mod measure;
 
 use globset::{GlobBuilder, GlobMatcher};
 
+use super::job::Job;
 use super::job::fit::{Adjust, Fit, Term};
-use super::job::{Job, Stock};
 use super::part::Part;
 use crate::problem::{Problem, Problems};
-
-/// Thicknesses nearer than this, mm, are the same.
-const SAME_THICKNESS: f64 = 0.005;
 
 /// What sums of lengths lose in their last digits, mm.
 const ROUNDING: f64 = 1e-6;
@@ -126,7 +123,7 @@ fn named(patterns: &[String], parts: &[Part], job: &Job, fit: &Fit, problems: &m
         found.extend((0..parts.len()).filter(|&i| matches(&parts[i])));
         if found.len() == before {
             let message = format!("'{}': no part is called '{pattern}'", fit.name);
-            problems.push(placed(Problem::error("fit-part", message), fit, job));
+            problems.push(job.placed(Problem::error("fit-part", message), fit.line));
         }
     }
     found.sort_unstable();
@@ -146,7 +143,7 @@ fn subjects(fit: &Fit, parts: &[Part], job: &Job, problems: &mut Problems) -> Ve
         }
         _ => {
             let message = format!("'{}': what has to fit is no dimension of a part", fit.name);
-            problems.push(placed(Problem::error("fit-part", message), fit, job));
+            problems.push(job.placed(Problem::error("fit-part", message), fit.line));
             Vec::new()
         }
     }
@@ -209,21 +206,17 @@ fn size(
     if found.is_none() {
         let message = format!("'{}': the points of part '{}' lie at no edge of it", fit.name, part.id);
         let hint = "give points of the part as drawn, within 2 mm of its edges; a slot's within the slot";
-        problems.push(placed(
-            Problem::error("fit-dimension", message).of_part(&part.id).hint(hint),
-            fit,
-            job,
-        ));
+        problems.push(
+            job.placed(Problem::error("fit-dimension", message).of_part(&part.id).hint(hint), fit.line),
+        );
     }
     found
 }
 
 /// The thickness of a wood as it was measured; as it is sold where nobody did.
 fn thickness_of(wood: &str, thickness: f64, job: &Job) -> f64 {
-    let this = |stock: &&Stock| {
-        stock.wood.eq_ignore_ascii_case(wood) && (stock.thickness_mm - thickness).abs() <= SAME_THICKNESS
-    };
-    job.stock.iter().filter(this).find_map(|stock| stock.measured_mm).unwrap_or(thickness)
+    let mut these = job.stock.iter().filter(|stock| stock.is_of(wood, thickness));
+    these.find_map(|stock| stock.measured_mm).unwrap_or(thickness)
 }
 
 /// Brings a part to size; what keeps it from that is told.
@@ -248,7 +241,7 @@ fn adjusted(row: &mut Row, fit: &Fit, how: Adjust, part: &mut Part, job: &Job, p
                 fit.name, part.id, row.is_mm, row.should_mm
             );
             let told = Problem::note("fit-adjusted", message).of_part(&part.id);
-            problems.push(placed(told, fit, job));
+            problems.push(job.placed(told, fit.line));
             *part = Part { id: name, ..moved };
             row.verdict = Verdict::Adjusted;
         }
@@ -256,7 +249,7 @@ fn adjusted(row: &mut Row, fit: &Fit, how: Adjust, part: &mut Part, job: &Job, p
             let message = format!("'{}': part '{}' cannot be brought to size: {why}", fit.name, part.id);
             let hint = "only straight edges that run along the dimension can grow or shrink";
             let told = Problem::error("fit-adjust", message).of_part(&part.id).hint(hint);
-            problems.push(placed(told, fit, job));
+            problems.push(job.placed(told, fit.line));
         }
     }
 }
@@ -273,13 +266,5 @@ fn misfit(fit: &Fit, row: &Row, job: &Job) -> Problem {
         row.verdict.told()
     );
     let hint = "change the part, or say 'adjust' where it may be brought to size";
-    placed(Problem::warning("does-not-fit", message).of_part(&row.part).hint(hint), fit, job)
-}
-
-fn placed(problem: Problem, fit: &Fit, job: &Job) -> Problem {
-    let problem = match &job.file {
-        Some(file) => problem.in_file(file),
-        None => problem,
-    };
-    if fit.line.0 > 0 { problem.at_line(fit.line.0, fit.line.1) } else { problem }
+    job.placed(Problem::warning("does-not-fit", message).of_part(&row.part).hint(hint), fit.line)
 }

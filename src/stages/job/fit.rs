@@ -16,7 +16,8 @@
 //! A dimension is a map of `part` with `from` and `to`, two points near its edges, or with `slot`, a point in a slot, notch
 //! or hole, whose width is meant; or of `wood` and `thickness`: the thickness as it was measured, else as it is sold.
 
-use crate::geometry::{FARTHEST, Point};
+use super::stretch::point;
+use crate::geometry::Point;
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Place, Reader, What};
 
@@ -170,16 +171,4 @@ fn term(node: Node, key: &str, unit: Unit, woods: &[&str], reader: &mut Reader) 
             None
         }
     }
-}
-
-fn point(node: Node, name: &str, unit: Unit, reader: &mut Reader) -> Option<Point> {
-    let place = node.place;
-    let nodes = reader.list(node, name)?;
-    if nodes.len() != 2 {
-        reader.wrong("wrong-type", place, format!("'{name}' has two coordinates"), "such as [10, 25.5]");
-        return None;
-    }
-    let x = reader.length(&nodes[0], "x", unit, -FARTHEST..=FARTHEST);
-    let y = reader.length(&nodes[1], "y", unit, -FARTHEST..=FARTHEST);
-    Some(Point::new(x?, y?))
 }

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::geometry::Point;
-use crate::problem::Problems;
+use crate::problem::{Problem, Problems};
 use crate::shop::{LaserWish, RouterWish};
 use crate::units::Unit;
 
@@ -138,6 +138,15 @@ impl Job {
         let drawings = files.into_iter().map(DrawingSource::of).collect();
         Self { drawings, ..Self::default() }
     }
+
+    /// A problem with what stands at this line and column of the job file, both 0 where there is none.
+    pub fn placed(&self, problem: Problem, (line, column): (usize, usize)) -> Problem {
+        let problem = match &self.file {
+            Some(file) => problem.in_file(file),
+            None => problem,
+        };
+        if line > 0 { problem.at_line(line, column) } else { problem }
+    }
 }
 
 /// One drawing file.
@@ -263,7 +272,20 @@ pub struct Stock {
     pub weight_g: Option<f64>,
 }
 
+/// Thicknesses nearer than this, mm, are the same: what a fraction of an inch is rounded to.
+const SAME_THICKNESS_MM: f64 = 0.005;
+
 impl Stock {
+    /// As many sheets as it takes, neither measured nor weighed.
+    pub fn new(wood: String, thickness_mm: f64, (length_mm, width_mm): (f64, f64)) -> Self {
+        Self { wood, thickness_mm, length_mm, width_mm, count: None, measured_mm: None, weight_g: None }
+    }
+
+    /// Whether it is of this wood and thickness, as it is sold.
+    pub fn is_of(&self, wood: &str, thickness_mm: f64) -> bool {
+        self.wood.eq_ignore_ascii_case(wood) && (self.thickness_mm - thickness_mm).abs() <= SAME_THICKNESS_MM
+    }
+
     /// Density as weighed, kg/m³; none where nobody did.
     pub fn density_kg_m3(&self) -> Option<f64> {
         let volume = self.length_mm * self.width_mm * self.measured_mm.unwrap_or(self.thickness_mm);

@@ -112,7 +112,8 @@ fn pair(node: Node, unit: Unit, reader: &mut Reader) -> Option<(Point, Point)> {
     here.zip(there)
 }
 
-fn point(node: Node, name: &str, unit: Unit, reader: &mut Reader) -> Option<Point> {
+/// Two coordinates of a place on a drawing.
+pub(super) fn point(node: Node, name: &str, unit: Unit, reader: &mut Reader) -> Option<Point> {
     let place = node.place;
     let nodes = reader.list(node, name)?;
     if nodes.len() != 2 {

@@ -6,9 +6,6 @@ use crate::problem::{Problem, Problems};
 use crate::shop::{self, Wood};
 use crate::stages::job::{Cutting, GrainWish, Job, Lying, PartRule, Stock, TabWish};
 
-/// Thicknesses nearer than this, in millimetres, are the same.
-const SAME_THICKNESS: f64 = 0.005;
-
 /// The job's rules, ready to be asked.
 #[derive(Debug)]
 pub(super) struct Rules<'a> {
@@ -65,7 +62,7 @@ impl<'a> Rules<'a> {
                 _ => "grainwise start lists every outline of a drawing with its name".to_owned(),
             };
             let message = format!("no outline is called '{}'{}", rule.name, of_drawing(rule));
-            problems.push(placed(self.job, rule, Problem::warning("unused-rule", message)).hint(hint));
+            problems.push(self.job.placed(Problem::warning("unused-rule", message).hint(hint), rule.line));
         }
     }
 }
@@ -81,18 +78,10 @@ fn matcher(job: &Job, rule: &PartRule, problems: &mut Problems) -> Option<GlobMa
             let message = format!("'{}' is no pattern for names: {}", rule.name, error.kind());
             let problem = Problem::error("bad-pattern", message)
                 .hint("`*` stands for anything, `?` for one letter, `{a,b}` for one of several; `\\` before one of these means itself");
-            problems.push(placed(job, rule, problem));
+            problems.push(job.placed(problem, rule.line));
             None
         }
     }
-}
-
-/// A problem at the rule's place in the job file.
-pub(super) fn placed(job: &Job, rule: &PartRule, mut problem: Problem) -> Problem {
-    if let Some(file) = &job.file {
-        problem = problem.in_file(file);
-    }
-    if rule.line.0 > 0 { problem.at_line(rule.line.0, rule.line.1) } else { problem }
 }
 
 /// Everything that a rule settles, with the job's defaults.
@@ -142,9 +131,7 @@ pub(super) fn wood(settled: &Settled, job: &Job, woods: &[Wood]) -> Result<f64, 
         .iter()
         .find(|known| known.name.eq_ignore_ascii_case(wood))
         .ok_or_else(|| shop::unknown_wood(wood, woods))?;
-    let fits = job.stock.iter().any(|stock| {
-        stock.wood.eq_ignore_ascii_case(wood) && (stock.thickness_mm - thickness).abs() <= SAME_THICKNESS
-    });
+    let fits = job.stock.iter().any(|stock| stock.is_of(wood, thickness));
     if job.stock.is_empty() || fits {
         Ok(weighed(wood, thickness, job).unwrap_or(known.density_kg_m3))
     } else {
@@ -154,9 +141,7 @@ pub(super) fn wood(settled: &Settled, job: &Job, woods: &[Wood]) -> Result<f64, 
 
 /// Density of the sheets of a wood and thickness that were weighed, kg/m³, on the mean; none where none was.
 fn weighed(wood: &str, thickness: f64, job: &Job) -> Option<f64> {
-    let these = job.stock.iter().filter(|stock| {
-        stock.wood.eq_ignore_ascii_case(wood) && (stock.thickness_mm - thickness).abs() <= SAME_THICKNESS
-    });
+    let these = job.stock.iter().filter(|stock| stock.is_of(wood, thickness));
     let found: Vec<f64> = these.filter_map(Stock::density_kg_m3).collect();
     (!found.is_empty()).then(|| found.iter().sum::<f64>() / found.len() as f64)
 }

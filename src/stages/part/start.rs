@@ -205,15 +205,7 @@ fn stock(text: &mut String, job: &Job, parts: &[Part]) {
         let there =
             |s: &Stock| s.wood.eq_ignore_ascii_case(&wood) && (s.thickness_mm - thickness_mm).abs() < 0.005;
         if !sheets.iter().any(there) {
-            sheets.push(Stock {
-                wood,
-                thickness_mm,
-                length_mm: SHEET.0,
-                width_mm: SHEET.1,
-                count: None,
-                measured_mm: None,
-                weight_g: None,
-            });
+            sheets.push(Stock::new(wood, thickness_mm, (SHEET.0, SHEET.1)));
         }
     }
     if !sheets.is_empty() {

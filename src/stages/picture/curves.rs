@@ -10,8 +10,8 @@ const TALLEST: f64 = 0.2;
 
 /// Every fair curve with the points it was laid through and its curvature as a comb: SVG in millimetres. Empty where there
 /// is none.
-pub fn svg(title: &str, curves: &[Fair]) -> String {
-    let shown: Vec<&Fair> = curves.iter().filter(|fair| fair.comb.teeth.len() > 1).collect();
+pub fn svg<'a>(title: &str, curves: impl IntoIterator<Item = &'a Fair>) -> String {
+    let shown: Vec<&Fair> = curves.into_iter().filter(|fair| fair.comb.teeth.len() > 1).collect();
     if shown.is_empty() {
         return String::new();
     }

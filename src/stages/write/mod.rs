@@ -12,6 +12,8 @@ mod plain;
 mod shape;
 mod svg;
 
+pub use cutlist::on_sheets;
+
 use crate::problem::Problems;
 use crate::shop::{DrawingFormat, Machine, Post, Tool};
 use crate::stages::cut::SheetCuts;

@@ -87,14 +87,6 @@ fn job(machine: &str) -> Job {
     job.cutting.cutter_mm = (machine == "workshop-router").then_some(1.5);
     job.default_part =
         PartRule { wood: Some(wood.clone()), thickness_mm: Some(thickness_mm), ..PartRule::default() };
-    job.stock = vec![Stock {
-        wood,
-        thickness_mm,
-        length_mm: 600.0,
-        width_mm: 100.0,
-        count: None,
-        measured_mm: None,
-        weight_g: None,
-    }];
+    job.stock = vec![Stock::new(wood, thickness_mm, (600.0, 100.0))];
     job
 }

@@ -120,14 +120,6 @@ fn part(id: String, region: Region, grain_deg: Option<f64>, mirrored: u32) -> Pa
 
 /// A job with as many sheets of this size as it takes.
 pub(super) fn job(length_mm: f64, width_mm: f64, effort: Effort) -> Job {
-    let stock = Stock {
-        wood: WOOD.to_owned(),
-        thickness_mm: 2.0,
-        length_mm,
-        width_mm,
-        count: None,
-        measured_mm: None,
-        weight_g: None,
-    };
+    let stock = Stock::new(WOOD.to_owned(), 2.0, (length_mm, width_mm));
     Job { stock: vec![stock], effort, ..Job::default() }
 }

@@ -87,15 +87,7 @@ fn kit_job(folder: &Path, marked: bool) -> Job {
         mark: Some(marked),
         ..PartRule::default()
     };
-    job.stock = vec![Stock {
-        wood,
-        thickness_mm,
-        length_mm: 600.0,
-        width_mm: 400.0,
-        count: None,
-        measured_mm: None,
-        weight_g: None,
-    }];
+    job.stock = vec![Stock::new(wood, thickness_mm, (600.0, 400.0))];
     job
 }
 

@@ -15,6 +15,9 @@ const LEAST_MM: f64 = 8.0;
 /// So many places are offered to the order of the cuts, the longest straights first: more hardly shorten the way.
 const MOST: usize = 8;
 
+/// A straight is parted at a beginning with this much to spare for rounding, mm.
+const SPARE_MM: f64 = 0.0175;
+
 /// Two segments that turn by less than this where they meet go straight on, radians: a degree.
 const STRAIGHT: f64 = 0.0175;
 
@@ -73,7 +76,7 @@ pub(in super::super) fn vertices(cut: &Cut) -> Vec<usize> {
         turn_between(before.tangent(1.0), segments[i].tangent(0.0)).abs() < STRAIGHT && free(track.start(i))
     };
     let all: Vec<usize> = (0..count).filter(|&i| smooth(i)).collect();
-    let long = |i: usize| segments[i].is_line() && segments[i].length() > LEAST_MM / 2.0 - STRAIGHT;
+    let long = |i: usize| segments[i].is_line() && segments[i].length() > LEAST_MM / 2.0 - SPARE_MM;
     let on_straight = |i: &usize| long(*i) && long((*i + count - 1) % count);
     let straight: Vec<usize> = all.iter().copied().filter(on_straight).collect();
     if straight.is_empty() { all } else { straight }

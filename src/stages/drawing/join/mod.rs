@@ -76,6 +76,7 @@ pub fn join(found: Found, file: &str, joining: Joining, problems: &mut Problems)
         points: found.points,
         used: found.used,
         unused: found.unused,
+        fair: Vec::new(),
         stretched: None,
     }
 }

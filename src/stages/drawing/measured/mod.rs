@@ -46,18 +46,6 @@ pub(super) fn read(job: &Job, problems: &mut Problems) -> Vec<Drawing> {
     job.measured.iter().filter_map(|piece| drawing(piece, job, problems)).collect()
 }
 
-/// The fair curves of all measured pieces of a job.
-pub fn fair_curves(job: &Job) -> Vec<Fair> {
-    let mut told = Problems::new();
-    let mut fair = Vec::new();
-    for piece in &job.measured {
-        let mut bench = Bench::new(piece, job, &mut told);
-        let _ = bench.outline();
-        fair.extend(bench.fair);
-    }
-    fair
-}
-
 /// Where a piece is made, and what there is to say about it.
 #[derive(Debug)]
 struct Bench<'a> {
@@ -90,12 +78,7 @@ impl<'a> Bench<'a> {
     }
 
     fn placed(&self, problem: Problem, line: (usize, usize)) -> Problem {
-        let problem = problem.of_part(&self.piece.name);
-        let problem = if line.0 > 0 { problem.at_line(line.0, line.1) } else { problem };
-        match &self.job.file {
-            Some(file) => problem.in_file(file),
-            None => problem,
-        }
+        self.job.placed(problem.of_part(&self.piece.name), line)
     }
 
     fn folder(&self) -> &Path {
@@ -217,6 +200,7 @@ fn twins(notches: &[Notch], centre: Option<Segment>) -> Vec<Notch> {
 fn drawing(piece: &Measured, job: &Job, problems: &mut Problems) -> Option<Drawing> {
     let mut bench = Bench::new(piece, job, problems);
     let (outline, centre) = bench.outline()?;
+    let fair = std::mem::take(&mut bench.fair);
     let mut loops = vec![outline];
     for hole in &piece.holes {
         for curves in bench.hole(hole)? {
@@ -248,6 +232,7 @@ fn drawing(piece: &Measured, job: &Job, problems: &mut Problems) -> Option<Drawi
     };
     let name = format!("measured {}", piece.name);
     let mut drawing = join::join(found, &name, super::joining(job), bench.problems);
+    drawing.fair = fair;
     add_lines(&mut drawing, piece);
     Some(drawing)
 }

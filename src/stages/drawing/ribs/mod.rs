@@ -54,21 +54,13 @@ impl Bench<'_> {
     /// Notes what is wrong on a line of the job.
     fn wrong_at(&mut self, line: (usize, usize), code: &'static str, message: &str, hint: &str) {
         let problem = Problem::error(code, format!("ribs '{}': {message}", self.set.name)).hint(hint);
-        self.problems.push(self.placed(problem, line));
+        self.problems.push(self.job.placed(problem, line));
     }
 
     /// Notes what is doubtful.
     fn doubt(&mut self, line: (usize, usize), code: &'static str, message: &str, hint: &str) {
         let problem = Problem::warning(code, format!("ribs '{}': {message}", self.set.name)).hint(hint);
-        self.problems.push(self.placed(problem, line));
-    }
-
-    fn placed(&self, problem: Problem, line: (usize, usize)) -> Problem {
-        let problem = if line.0 > 0 { problem.at_line(line.0, line.1) } else { problem };
-        match &self.job.file {
-            Some(file) => problem.in_file(file),
-            None => problem,
-        }
+        self.problems.push(self.job.placed(problem, line));
     }
 
     /// All pieces of the set.

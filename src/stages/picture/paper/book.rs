@@ -4,12 +4,9 @@ use krilla::metadata::Metadata;
 use krilla::page::PageSettings;
 use krilla::{Document, SerializeSettings};
 
-use super::leaf::Leaf;
+use super::leaf::{Leaf, UNITS};
 use super::letters::Letters;
 use super::size::Format;
-
-/// Units of PDF to a millimetre.
-const UNITS: f64 = 72.0 / 25.4;
 
 /// Why there is no PDF.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

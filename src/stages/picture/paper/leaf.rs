@@ -13,7 +13,7 @@ use super::size::{BORDER_MM, Format};
 use crate::geometry::{Affine, Outline, Point, Rect, Segment, trig};
 
 /// Units of PDF to a millimetre (ISO 32000-1, 8.3.2.3: 72 to the inch).
-const UNITS: f64 = 72.0 / 25.4;
+pub(super) const UNITS: f64 = 72.0 / 25.4;
 
 /// A line: how wide, how dark, how dashed.
 #[derive(Clone, Copy, Debug, PartialEq)]

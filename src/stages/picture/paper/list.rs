@@ -11,6 +11,7 @@ use crate::geometry::{Point, Rect};
 use crate::stages::part::Part;
 use crate::stages::picture::Preview;
 use crate::stages::picture::pen::number;
+use crate::stages::write::on_sheets;
 
 const COLUMNS: [Column; 9] = [
     ("part", false),
@@ -62,8 +63,6 @@ fn row(index: usize, part: &Part, preview: &Preview<'_>) -> Vec<String> {
             on.insert(sheet.number, pieces);
         }
     }
-    let sheet =
-        |(sheet, n): (&usize, &u32)| if *n > 1 { format!("{sheet} ({n})") } else { sheet.to_string() };
     let bounds = part.region.bounds();
     vec![
         part.id.clone(),
@@ -72,7 +71,7 @@ fn row(index: usize, part: &Part, preview: &Preview<'_>) -> Vec<String> {
         part.copies.to_string(),
         part.copies.saturating_sub(part.mirrored).to_string(),
         part.mirrored.to_string(),
-        on.iter().map(sheet).collect::<Vec<_>>().join(", "),
+        on_sheets(&on),
         format!("{:.1} x {:.1}", bounds.width(), bounds.height()),
         format!("{:.2}", part.mass_g),
     ]

@@ -53,7 +53,7 @@ impl<'a> Others<'a> {
     /// Whether the end of a run (or its beginning) lies on another cut, or farther round on its own: on a beam's not much
     /// farther.
     pub(super) fn meets(&self, run: usize, at_end: bool, plan: &Plan) -> bool {
-        let whole = length(&self.runs[run]);
+        let whole = self.runs[run].length();
         let (at, along) = if at_end { (self.runs[run].end(), whole) } else { (self.runs[run].begin(), 0.0) };
         let most = match plan.settings {
             Settings::Laser(_) => OVERRUN_MM.min(OVERRUN_SHARE * whole),
@@ -72,7 +72,7 @@ impl<'a> Others<'a> {
     /// Length of the lead at the end of a run (or its beginning), mm: from where other cuts, or its own, pass.
     fn lead(&self, run: usize, at_end: bool) -> Option<f64> {
         let segments = &self.runs[run].segments;
-        let whole = length(&self.runs[run]);
+        let whole = self.runs[run].length();
         let inwards: Box<dyn Iterator<Item = &Segment>> =
             if at_end { Box::new(segments.iter().rev()) } else { Box::new(segments.iter()) };
         let mut done = 0.0;
@@ -105,10 +105,6 @@ impl<'a> Others<'a> {
         });
         found
     }
-}
-
-fn length(run: &Run) -> f64 {
-    run.segments.iter().map(Segment::length).sum()
 }
 
 /// Whether a place lies beyond the paths around all pieces.

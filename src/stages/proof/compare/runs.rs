@@ -66,6 +66,11 @@ impl Run {
         self.segments[self.segments.len() - 1].tangent(1.0)
     }
 
+    /// How long it is, mm.
+    pub(super) fn length(&self) -> f64 {
+        self.segments.iter().map(Segment::length).sum()
+    }
+
     /// A place on it that lies beside its outline, whatever leads to it: the middle of its longest segment.
     pub(super) fn middle(&self) -> Point {
         let longest = self.segments.iter().max_by(|a, b| a.length().total_cmp(&b.length()));
@@ -226,7 +231,7 @@ fn once_each(runs: Vec<Run>) -> Vec<Run> {
 /// Length, middle and ends in steps of a hundredth of a millimetre, whichever way it is run.
 fn signature(run: &Run) -> [i64; 6] {
     let steps = |value: f64| (value * 100.0).round() as i64;
-    let length: f64 = run.segments.iter().map(Segment::length).sum();
+    let length = run.length();
     let mut centre = run.segments[0].from.to_vec2() * 0.0;
     for segment in &run.segments {
         centre += segment.at(0.5).to_vec2() * (segment.length() / length.max(f64::MIN_POSITIVE));
