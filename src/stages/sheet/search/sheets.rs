@@ -33,6 +33,9 @@ const SQUEEZED: usize = 12;
 const SAVING: Patience = Patience { rounds: 60, strikes: 2 };
 const SQUEEZING: Patience = Patience { rounds: 30, strikes: 2 };
 
+/// Of so many proposals in a row that fail, the last is to do without a sheet at once, the others squeeze one.
+const TURNS: usize = 3;
+
 /// How often pieces are swapped before another sheet is tried.
 const SHAKES: usize = 6;
 
@@ -101,6 +104,18 @@ impl Cheapest {
             && model.items.iter().all(|item| item.fast || item.ways.iter().any(fits))
     }
 
+    /// The sheet with the longest rest squeezed, the less the more often that failed.
+    fn squeezed(&self, best: &Best, failed: usize, model: &Model) -> Option<Proposal> {
+        let (bin, reach) = self.loosest(best, model)?;
+        let squeezed = |k: usize| {
+            let mut sizes = best.sizes.clone();
+            sizes[bin].length = reach * (1.0 - (0..k).fold(SQUEEZE.0, |step, _| step * SQUEEZE.1));
+            sizes
+        };
+        let sizes = (failed..=SQUEEZED).map(squeezed).find(|sizes| self.may_do(sizes, model))?;
+        Some(Proposal { sizes, split: None, patience: SQUEEZING, shakes: 0 })
+    }
+
     /// The bin with the longest rest, and how far it is used.
     fn loosest(&self, best: &Best, model: &Model) -> Option<(usize, f64)> {
         let mut reach = vec![0.0_f64; best.sizes.len()];
@@ -115,6 +130,15 @@ impl Cheapest {
         let bins = (0..best.sizes.len()).filter_map(|bin| Some((rest(bin)?, bin)));
         bins.reduce(|a, b| if b.0 > a.0 { b } else { a }).map(|(_, bin)| (bin, reach[bin]))
     }
+}
+
+/// The sizes without a bin that nothing lies in any more; none where every bin holds something.
+fn without_empty(best: &Best) -> Option<Vec<Size>> {
+    let empty = |bin: &usize| !best.places.iter().any(|place| place.bin == *bin);
+    let bin = (0..best.sizes.len()).filter(|&bin| best.sizes[bin].stock.is_some()).find(empty)?;
+    let mut sizes = best.sizes.clone();
+    sizes[bin] = Size::default();
+    Some(sizes)
 }
 
 impl Goal for Cheapest {
@@ -133,22 +157,21 @@ impl Goal for Cheapest {
         model: &Model,
         _: &mut Dice,
     ) -> Option<Proposal> {
+        if let Some(sizes) = without_empty(best) {
+            return Some(Proposal { sizes, split: None, patience: SAVING, shakes: 0 });
+        }
         let savings = if gone < SAVE { self.savings(best, model) } else { Vec::new() };
-        if !savings.is_empty() {
-            let sizes = self.sizes(best, &savings[failed % savings.len()]);
-            return Some(Proposal { sizes, split: None, patience: SAVING, shakes: SHAKES });
+        // A sheet that holds less is easier to do without: it is squeezed first, and in between.
+        if savings.is_empty() || failed % TURNS < TURNS - 1 {
+            let k = if savings.is_empty() { failed } else { failed % TURNS + failed / TURNS };
+            let squeezed =
+                if self.squeeze || !savings.is_empty() { self.squeezed(best, k, model) } else { None };
+            if squeezed.is_some() || savings.is_empty() {
+                return squeezed;
+            }
         }
-        let (bin, reach) = self.loosest(best, model)?;
-        if !self.squeeze || failed > SQUEEZED || reach <= 0.0 {
-            return None;
-        }
-        let squeezed = |k: usize| {
-            let mut sizes = best.sizes.clone();
-            sizes[bin].length = reach * (1.0 - (0..k).fold(SQUEEZE.0, |step, _| step * SQUEEZE.1));
-            sizes
-        };
-        let sizes = (failed..=SQUEEZED).map(squeezed).find(|sizes| self.may_do(sizes, model))?;
-        Some(Proposal { sizes, split: None, patience: SQUEEZING, shakes: 0 })
+        let sizes = self.sizes(best, &savings[failed / TURNS % savings.len()]);
+        Some(Proposal { sizes, split: None, patience: SAVING, shakes: SHAKES })
     }
 
     fn enlarge(&self, sizes: &[Size]) -> Vec<Size> {
