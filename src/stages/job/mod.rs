@@ -12,6 +12,7 @@ use crate::problem::{Problem, Problems};
 use crate::shop::{LaserWish, RouterWish};
 use crate::units::Unit;
 
+mod blank;
 mod cutting;
 mod effort;
 pub mod fit;
@@ -25,6 +26,7 @@ pub mod size;
 mod stock;
 pub mod stretch;
 
+pub use blank::Clamp;
 pub use effort::Effort;
 pub use fit::Fit;
 pub use lying::{Lying, Turn};

@@ -6,11 +6,11 @@ use super::Room;
 use super::board::{Board, Spot};
 use super::kind::{Footprint, Kind};
 use super::raster::Grid;
-use crate::geometry::{Point, Vec2};
-use crate::stages::job::Stock;
+use crate::geometry::{Point, Region, Vec2};
+use crate::stages::job::{Clamp, Stock};
 
 /// Sheets of one size.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Size {
     /// Length along the grain, mm.
     pub(super) length: f64,
@@ -18,17 +18,35 @@ pub(super) struct Size {
     pub(super) width: f64,
     /// How many there are; none for as many as it takes.
     pub(super) count: Option<u32>,
+    /// What pieces keep their spacing from as if it were a piece, in the sheet's coordinates: what is not there of the
+    /// rectangle, what is to be avoided.
+    pub(super) blocked: Vec<Region>,
+    /// How much wider than the margin the edges stay free, mm.
+    pub(super) clamp: Clamp,
 }
 
 impl Size {
     /// The size of the stock.
     pub(super) fn of(stock: &Stock) -> Self {
-        Self { length: stock.length_mm, width: stock.width_mm, count: stock.count }
+        Self {
+            length: stock.length_mm,
+            width: stock.width_mm,
+            count: stock.count,
+            blocked: Vec::new(),
+            clamp: Clamp::default(),
+        }
     }
 
-    /// Room within the margins, mm: along, across.
+    /// Room within the margins and clear of the clamps, mm: along, across.
     pub(super) fn within(&self, room: Room) -> (f64, f64) {
-        (self.length - 2.0 * room.margin_mm, self.width - 2.0 * room.margin_mm)
+        let Clamp { left, right, bottom, top } = self.clamp;
+        let margins = 2.0 * room.margin_mm;
+        (self.length - margins - left - right, self.width - margins - bottom - top)
+    }
+
+    /// Where that room begins on the sheet.
+    pub(super) fn corner(&self, room: Room) -> Vec2 {
+        Vec2::new(room.margin_mm + self.clamp.left, room.margin_mm + self.clamp.bottom)
     }
 
     fn area(&self) -> f64 {
@@ -228,7 +246,7 @@ impl<'a> Task<'a> {
             let Some((way, spot)) = self.best_spot(kind, board, &mut starts) else { return };
             let laid = &self.kinds[kind].ways[way];
             board.take(laid, spot);
-            let corner = board.corner(spot) + Vec2::new(self.room.margin_mm, self.room.margin_mm);
+            let corner = board.corner(spot) + self.sizes[filled.size].corner(self.room);
             filled.puts.push(Put { kind, way, corner });
             filled.area += self.kinds[kind].area;
             filled.reach = filled.reach.max(corner.x + laid.bounds.width());

@@ -122,7 +122,7 @@ fn more_sheets(group: &Group<'_>, missing: &[&Filled]) -> String {
     let texts: Vec<String> = counts
         .iter()
         .map(|(&size, count)| {
-            let Size { length, width, .. } = group.sizes[size];
+            let &Size { length, width, .. } = &group.sizes[size];
             let noun = if *count == 1 { "sheet" } else { "sheets" };
             format!("{count} {noun} of {} x {} mm", number(length), number(width))
         })

@@ -170,7 +170,7 @@ impl<'a> Group<'a> {
                 next[put.kind] += 1;
                 Placed { part: kind.part, copy, placement: kind.ways[put.way].at(put.corner) }
             });
-            let size = self.sizes[sheet.size];
+            let size = &self.sizes[sheet.size];
             let placed = placed.collect();
             sheets.push(Sheet {
                 number: sheets.len() + 1,

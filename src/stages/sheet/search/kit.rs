@@ -56,7 +56,7 @@ fn may_save(kinds: &[Kind], sizes: &[Sheet], room: Room, first: &[Filled]) -> bo
 #[derive(Debug)]
 struct Ready<'a> {
     kinds: &'a [Kind],
-    sheets: usize,
+    sizes: &'a [Sheet],
     room: Room,
     model: Model,
     /// For each shape its kind and way, and how far the outline's corner lies from its own.
@@ -87,15 +87,15 @@ impl<'a> Ready<'a> {
                 model.shapes.push(shape);
             }
         }
-        let margin = Vec2::new(room.margin_mm, room.margin_mm);
         let mut places = Vec::new();
         for (bin, sheet) in first.iter().enumerate() {
+            let corner = sizes[sheet.size].corner(room);
             for put in &sheet.puts {
                 let base = first_shape[put.kind];
                 let all = (base..base + kinds[put.kind].ways.len()).collect();
                 model.items.push(Item { ways: all, fast: false });
                 let shape = base + put.way;
-                let at = put.corner - margin - ways[shape].2;
+                let at = put.corner - corner - ways[shape].2;
                 places.push(Place { bin, shape, x: at.x, y: at.y });
             }
         }
@@ -106,7 +106,7 @@ impl<'a> Ready<'a> {
             Size { length, width, stock: Some(stock) }
         });
         let start = State::new(&model, bins.collect(), places);
-        Some(Self { kinds, sheets: sizes.len(), room, model, ways, start, goal })
+        Some(Self { kinds, sizes, room, model, ways, start, goal })
     }
 
     /// The sheets that the search found: fullest first among those of a kind, the one with the longest rest last.
@@ -114,13 +114,13 @@ impl<'a> Ready<'a> {
         let mut filled: Vec<Filled> = Vec::new();
         for (bin, size) in sizes.iter().enumerate() {
             let Some(stock) = size.stock else { continue };
-            let (missing, size) = (stock >= self.sheets, stock % self.sheets);
+            let (missing, size) = (stock >= self.sizes.len(), stock % self.sizes.len());
+            let corner = self.sizes[size].corner(self.room);
             let here = places.iter().filter(|place| place.bin == bin);
             let puts: Vec<Put> = here
                 .map(|place| {
                     let (kind, way, inset) = self.ways[place.shape];
-                    let margin = Vec2::new(self.room.margin_mm, self.room.margin_mm);
-                    Put { kind, way, corner: Point::new(place.x, place.y) + inset + margin }
+                    Put { kind, way, corner: Point::new(place.x, place.y) + inset + corner }
                 })
                 .collect();
             filled.push(Filled::of(size, missing, puts, self.kinds));
