@@ -13,6 +13,7 @@ pub mod section;
 mod outline;
 mod piece;
 mod placement;
+pub mod ray;
 mod region;
 pub mod relief;
 mod segment;

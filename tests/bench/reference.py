@@ -1,5 +1,6 @@
 """The plain way, for comparison: reads the Fenwren's drawings with ezdxf and svgelements, offsets every outline with GEOS
-(shapely) for a laser and for a router, and writes one DXF for each. No grain, no sheets, no tabs, no marks, no picture.
+(shapely) for a laser and for a router, and writes one DXF for each. Ribs come from their section's equation; pieces that
+the jobs measure are left out. No grain, no sheets, no tabs, no marks, no picture.
 
     python tests/bench/reference.py OUTPUT_FOLDER
 """
@@ -12,6 +13,9 @@ import svgelements
 from ezdxf import path as dxf_path
 from shapely.geometry import LineString, Polygon
 from shapely.ops import polygonize, unary_union
+
+sys.path.append(str(Path(__file__).parents[1] / "outside"))
+import naca
 
 SAMPLES = Path(__file__).parents[2] / "samples" / "fenwren"
 TOLERANCE = 0.01
@@ -42,6 +46,8 @@ def main():
     out = Path(sys.argv[1])
     out.mkdir(parents=True, exist_ok=True)
     outlines = read_dxf(SAMPLES / "wing.dxf", 1.0) + read_dxf(SAMPLES / "fuselage.dxf", 25.4) + read_svg(SAMPLES / "tail.svg")
+    for rib in naca.ribs(count=60).values():
+        outlines += [Polygon(ring) for ring in (rib.exterior, *rib.interiors)]
     for machine, kerf in KERFS.items():
         document = ezdxf.new("R2000")
         space = document.modelspace()

@@ -3,6 +3,9 @@ points of the fin.
 
     python tests/fenwren/draw.py samples/fenwren
 
+With --whole after the folder, the drawings hold too what the jobs make from pricks and measurements, for tests to hold
+those against.
+
 Needs ezdxf, which only writes the files down: every coordinate comes from wing.py, fuselage.py and tail.py.
 """
 
@@ -29,7 +32,7 @@ def new_document(version):
     return document
 
 
-def draw_wing(path):
+def draw_wing(path, pieces):
     """R2000: surfaces as splines, notches as polylines, holes and arrows as blocks."""
     document = new_document("R2000")
     document.header["$INSUNITS"] = 4
@@ -38,7 +41,7 @@ def draw_wing(path):
     for a, b in (((0, 0), (1, 0)), ((1, 0), (0.85, 0.06)), ((1, 0), (0.85, -0.06))):
         arrow.add_line(a, b, dxfattribs={"layer": "0"})
     space = document.modelspace()
-    for piece in wing.pieces():
+    for piece in pieces:
         outline_r2000(space, piece.outer)
         for hole in piece.holes:
             if hole[0][0] == "circle":
@@ -76,12 +79,12 @@ def outline_r2000(space, edges):
             space.add_open_spline([Vec3(p) for p in edge[1:]], degree=3, dxfattribs=on)
 
 
-def draw_fuselage(path):
+def draw_fuselage(path, pieces):
     """R12, in inches as an old plan would be; the sides as single lines and arcs, the rest as polylines."""
     document = new_document("R12")
     space = document.modelspace()
     inch = lambda p: (p[0] / INCH, p[1] / INCH)
-    for piece in fuselage.pieces():
+    for piece in pieces:
         for n, outline in enumerate([piece.outer, *piece.holes]):
             if outline[0][0] == "circle":
                 space.add_circle(inch(outline[0][1]), outline[0][2] / INCH, dxfattribs={"layer": "PARTS"})
@@ -119,14 +122,13 @@ def arrow_lines(grain):
     return [((x0, y0), (x1, y1))] + [((x1, y1), barb) for barb in barbs]
 
 
-def draw_tail(path):
+def draw_tail(path, pieces):
     """SVG in millimetres; y points down there, so the drawing is turned over."""
     width, height, left, top = 480.0, 210.0, 20.0, 170.0
     at = lambda p: f"{number(p[0] + left)} {number(top - p[1])}"
     out = [f'<svg xmlns="http://www.w3.org/2000/svg" width="{number(width)}mm" height="{number(height)}mm" viewBox="0 0 {number(width)} {number(height)}">',
            "<title>Fenwren, tail</title>",
            "<style>.part{fill:none;stroke:#23303a;stroke-width:0.25} .grain{fill:none;stroke:#5c7f3b;stroke-width:0.25} text{font-family:sans-serif}</style>"]
-    pieces = tail.pieces()
     out.append('<g id="parts" class="part">')
     for piece in pieces:
         for outline in [piece.outer, *piece.holes]:
@@ -168,13 +170,17 @@ def rounded(point):
     return tuple(round(c, 9) for c in point)
 
 
+def draw(folder, whole=False):
+    """Draws what the jobs ask for into a folder, or what they measure too."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, drawing, of in (("wing.dxf", draw_wing, wing), ("fuselage.dxf", draw_fuselage, fuselage), ("tail.svg", draw_tail, tail)):
+        drawing(folder / name, of.pieces() + (of.undrawn() if whole else []))
+    pricks.write(folder)
+
+
 def main():
     folder = Path(sys.argv[1] if len(sys.argv) > 1 else Path(__file__).parents[2] / "samples" / "fenwren")
-    folder.mkdir(parents=True, exist_ok=True)
-    draw_wing(folder / "wing.dxf")
-    draw_fuselage(folder / "fuselage.dxf")
-    draw_tail(folder / "tail.svg")
-    pricks.write(folder)
+    draw(folder, "--whole" in sys.argv)
 
 
 if __name__ == "__main__":

@@ -100,9 +100,14 @@ def tail_block():
 
 
 def pieces():
-    """Every piece of the fuselage, laid out as on the plan, in millimetres."""
-    laid = [side().moved(0.0, 0.0), doubler().moved(0.0, -80.0)]
+    """What is drawn of the fuselage, laid out as on the plan, in millimetres."""
+    laid = [side().moved(0.0, 0.0)]
     laid += [f.moved(40.0 + 80.0 * i, -160.0) for i, f in enumerate(formers())]
     laid += [nose_ring().moved(40.0, -220.0), hatch().moved(80.0, -250.0), tray().moved(200.0, -240.0), seat().moved(330.0, -240.0),
              hook_plate().moved(330.0, -100.0), bottom().moved(410.0, -85.0), tail_block().moved(530.0, -230.0)]
     return laid
+
+
+def undrawn():
+    """What the jobs make from measurements: drawn only to hold those against."""
+    return [doubler().moved(0.0, -80.0)]

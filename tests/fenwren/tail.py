@@ -100,6 +100,16 @@ def horn():
     return Piece("CH", outer, [[("circle", (9.0, y), 0.8)] for y in (15.0, 19.5, 24.0)], (6.0, 4.0), 4.0, ((8.5, 8.5), (8.5, 12.5)))
 
 
+def pricked(piece):
+    return piece.name in ("V1", "V2", "V3", "V4")
+
+
 def pieces():
-    """Every piece of the tail, laid out as on the plan."""
-    return fin_and_rudder() + [p.moved(220.0, 0.0) for p in tailplane()] + [horn().moved(250.0, 120.0)]
+    """What is drawn of the tail, laid out as on the plan."""
+    rudder = [p for p in fin_and_rudder() if not pricked(p)]
+    return rudder + [p.moved(220.0, 0.0) for p in tailplane()] + [horn().moved(250.0, 120.0)]
+
+
+def undrawn():
+    """What the jobs make from pricks and measurements: drawn only to hold those against."""
+    return [p for p in fin_and_rudder() if pricked(p)]

@@ -1,5 +1,7 @@
 //! Tests of what has to fit.
 
+mod crossing;
+
 use std::path::Path;
 
 use grainwise::problem::{Problem, Problems};
@@ -207,6 +209,18 @@ fn nonsense_is_told_with_its_line() {
         ("- {is: {part: F2, slot: [10, 42]}, should: 5, until: soon}\n", "fit-until"),
         ("- {is: {part: F2, slot: [10, 42]}, should: {wood: teak, thickness: 3}}\n", "unknown-wood"),
         ("- {is: {part: F2, slot: [10, 42]}}\n", "missing-key"),
+        ("- {is: {part: F2, overall: 90, along: 0}, should: 44}\n", "fit-dimension"),
+        (
+            "- {line: [{part: F2, station: 0, slot: [10, 42]}, {part: F3, station: 9, to: [0, 0]}]}\n",
+            "fit-line",
+        ),
+        ("- {line: [{part: F2, station: 0, slot: [10, 42]}], should: 3}\n", "fit-line"),
+        ("- {halving: [{part: F2, slot: [10, 42]}]}\n", "fit-dimension"),
+        ("- {halving: [{part: F2, slot: [10, 42]}, {part: SIDE, slot: [50, 30]}]}\n", "fit-dimension"),
+        (
+            "- {halving: [{part: F2, slot: [10, 42]}, {part: F2, slot: [42, 42]}], built: 3}\n",
+            "fit-dimension",
+        ),
     ] {
         let told = checked(text);
         assert_eq!(told.codes().first(), Some(&code), "{text}");

@@ -1,6 +1,7 @@
 """What comes off the machine, found with GEOS alone: the paths swept by the kerf, what is left, and how far that is from
 the drawing."""
 
+import re
 from math import cos, hypot, pi, radians, sin
 
 import ezdxf
@@ -82,6 +83,11 @@ def dxf_paths(file):
             points, closed = flattened(rows, entity.is_closed), entity.is_closed
         lines.append(LineString([*points, points[0]] if closed else points))
     return lines
+
+
+def laser_kerf(folder, sheet):
+    svg = next(f for f in sheet["files"] if f.endswith(".svg"))
+    return float(re.search(r"kerf ([0-9.]+) mm", (folder / svg).read_text()).group(1))
 
 
 def through_paths(file, thickness):

@@ -14,7 +14,9 @@ import pygcode
 from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import polygonize, unary_union
 
+import naca
 from conftest import ROOT, SAMPLES
+from finished import dxf_paths, laser_kerf, piece_left, placed
 from geos import outlines_of
 
 INCH = 25.4
@@ -36,17 +38,16 @@ def test_the_kit_is_as_large_as_it_says(fenwren):
     assert len({(p["wood"].split("-")[0], p["thickness_mm"]) for p in parts}) >= 4
 
 
-def test_what_was_measured_is_what_is_drawn(fenwren, grainwise):
-    """The fin's pieces from pricks read to a tenth of a millimetre, the doubler from its corners: beside the drawings."""
-    for file in ("tail.svg", "fuselage.dxf"):
-        (grainwise.folder / file).write_bytes((SAMPLES / file).read_bytes())
+def test_what_was_measured_is_what_would_be_drawn(fenwren, grainwise):
+    """The fin's pieces from pricks read to a tenth of a millimetre, braces and doubler from their corners: beside drawings."""
+    subprocess.run([sys.executable, ROOT / "tests" / "fenwren" / "draw.py", grainwise.folder, "--whole"], check=True, capture_output=True)
     (grainwise.folder / "job.yaml").write_text(
-        "drawings: [tail.svg, {file: fuselage.dxf, units: inch}]\n"
+        "drawings: [wing.dxf, tail.svg, {file: fuselage.dxf, units: inch}]\n"
         "layers: {cut: [PARTS, parts], grain: [GRAIN, grain], score: [SCORE]}\n"
     )
     drawn = {part["id"]: part for part in grainwise.report("check", "job.yaml", code=1)["parts"]}
     measured = [part for part in fenwren["laser"][0]["parts"] if part["drawing"].startswith("measured ")]
-    assert {part["id"] for part in measured} == {"V1", "V2", "V3", "V4", "DBL"}
+    assert {part["id"] for part in measured} == {"V1", "V2", "V3", "V4", "DBL", "DB1", "DB2"}
     for part in measured:
         other = drawn[part["id"]]
         # A twentieth of a millimetre on the mean all along the outline.
@@ -75,8 +76,8 @@ def snap(line):
     return LineString([(round(x, 4), round(y, 4)) for x, y in line.coords])
 
 
-@pytest.mark.parametrize("file, scale", [("wing.dxf", 1.0), ("fuselage.dxf", INCH)])
-def test_areas_agree_with_ezdxf_and_geos(fenwren, file, scale):
+@pytest.mark.parametrize("file, scale, count", [("wing.dxf", 1.0, 4), ("fuselage.dxf", INCH, 13)])
+def test_areas_agree_with_ezdxf_and_geos(fenwren, file, scale, count):
     report, _ = fenwren["laser"]
     rings = sorted(material_by_ezdxf(file, scale), key=lambda r: r.area)
     checked = 0
@@ -89,7 +90,7 @@ def test_areas_agree_with_ezdxf_and_geos(fenwren, file, scale):
         assert part["area_mm2"] == pytest.approx(area, rel=3e-4), part["id"]
         assert part["holes"] == len(holes), part["id"]
         checked += 1
-    assert checked >= 13
+    assert checked == count
 
 
 @pytest.mark.parametrize("tabs", [(), ("--tabs", 0)])
@@ -206,14 +207,32 @@ def test_arc_radii_agree_to_what_the_standard_asks(fenwren):
 
 
 def test_ribs_follow_the_naca_section(fenwren):
-    """Rib R1's upper surface lies on NACA 2412 as the published table of ordinates has it (NACA 2412, chord 100:
-    x 20 -> 7.2607, 40 -> 7.803, 60 -> 6.3506), scaled to the root chord of 180 mm: the drawing's own splines, by ezdxf."""
-    space = ezdxf.readfile(SAMPLES / "wing.dxf").modelspace()
-    points = [p for e in space.query("SPLINE") for p in e.flattening(1e-3)]
-    for station, upper in ((20, 7.2607), (40, 7.803), (60, 6.3506), (80, 3.7497)):
-        x, y = station * 1.8, upper * 1.8
-        heights = [p.y + (q.y - p.y) * (x - p.x) / (q.x - p.x) for p, q in zip(points, points[1:]) if min(p.x, q.x) <= x < max(p.x, q.x)]
-        assert min(abs(height - y) for height in heights) < 0.01, station
+    """The first rib as the laser leaves it lies on NACA 2412 as the published table of ordinates has it (chord 100: x 20 ->
+    7.2607 and -4.2278, 60 -> 6.3506 and -2.7784, 80 -> 3.7497 and -1.5017), at the root's chord of 180 mm."""
+    report, folder = fenwren["laser"]
+    part = next(p for p in report["parts"] if p["id"] == "R1")
+    sheet, place = next((s, p) for s in report["sheets"] for p in s["placed"] if p["id"] == "R1")
+    paths = dxf_paths(folder / next(f for f in sheet["files"] if f.endswith(".dxf")))
+    true = placed(naca.ribs()["R1"], place)
+    piece = piece_left(paths, laser_kerf(folder, sheet), true, placed(Point(part["at_mm"]), place))
+    for station, upper, lower in ((20, 7.2607, -4.2278), (60, 6.3506, -2.7784), (80, 3.7497, -1.5017)):
+        upright = placed(LineString([(station * 1.8, -60.0), (station * 1.8, 60.0)]), place)
+        cut = upright.intersection(Polygon(piece.exterior)).length
+        assert cut == pytest.approx((upper - lower) * 1.8, abs=0.02), station
+
+
+def test_ribs_are_what_the_equation_and_geos_make_of_them(fenwren):
+    """Areas, holes and sizes of all eleven, with notches and lightening holes."""
+    parts = {p["id"]: p for p in fenwren["laser"][0]["parts"] if p["drawing"] == "ribs R"}
+    ribs = naca.ribs()
+    assert parts.keys() == ribs.keys()
+    for name, rib in ribs.items():
+        part, (x0, y0, x1, y1) = parts[name], rib.bounds
+        assert rib.contains(Point(part["at_mm"])), name
+        # Off by no more than half the curves' tolerance on the mean.
+        assert part["area_mm2"] == pytest.approx(rib.area, abs=0.005 * rib.length), name
+        assert part["holes"] == len(rib.interiors), name
+        assert (part["width_mm"], part["height_mm"]) == pytest.approx((x1 - x0, y1 - y0), abs=0.02), name
 
 
 def test_svg_holds_the_same_outlines_as_the_dxf(fenwren):

@@ -1,5 +1,5 @@
-"""The finished pieces of the Fenwren against its drawings: paths read from the files and swept by the kerf with GEOS,
-drawings read by ezdxf and svgelements. `pytest -s` prints the worst of each."""
+"""The finished pieces of the Fenwren against its drawings, and its ribs against their section's equation: paths read from the
+files and swept by the kerf with GEOS, drawings read by ezdxf and svgelements. `pytest -s` prints the worst of each."""
 
 import re
 
@@ -8,8 +8,9 @@ import shapely
 from shapely.affinity import translate
 from shapely.geometry import Point, Polygon, box
 
+import naca
 from conftest import ROOT, SAMPLES
-from finished import (drawn_by_ezdxf, drawn_by_svgelements, dxf_paths, errors, material, piece_left, placed, relieved, swept, through_paths)
+from finished import (drawn_by_ezdxf, drawn_by_svgelements, dxf_paths, errors, laser_kerf, material, piece_left, placed, relieved, swept, through_paths)
 from geos import circle
 
 ALLOWED = 0.02  # mm
@@ -21,20 +22,17 @@ def drawn():
         "wing.dxf": drawn_by_ezdxf(SAMPLES / "wing.dxf", 1.0),
         "fuselage.dxf": drawn_by_ezdxf(SAMPLES / "fuselage.dxf", 25.4),
         "tail.svg": drawn_by_svgelements(SAMPLES / "tail.svg"),
+        "ribs R": naca.ribs(),
     }
 
 
 def pieces(report, drawn):
     """Each sheet with its placed pieces that are drawn: (sheet, [(id, true part on the sheet, point in its material)])."""
     parts = {p["id"]: p for p in report["parts"]}
-    true = {name: material(drawn[p["drawing"]], p["at_mm"]) for name, p in parts.items() if p["drawing"] in drawn}
+    true = {name: drawn[p["drawing"]][name] if p["drawing"] == "ribs R" else material(drawn[p["drawing"]], p["at_mm"])
+            for name, p in parts.items() if p["drawing"] in drawn}
     for sheet in report["sheets"]:
         yield sheet, [(p["id"], placed(true[p["id"]], p), placed(Point(parts[p["id"]]["at_mm"]), p)) for p in sheet["placed"] if p["id"] in true]
-
-
-def laser_kerf(folder, sheet):
-    svg = next(f for f in sheet["files"] if f.endswith(".svg"))
-    return float(re.search(r"kerf ([0-9.]+) mm", (folder / svg).read_text()).group(1))
 
 
 def paths_of(name, folder, sheet):

@@ -52,7 +52,7 @@ fn the_kit_is_read_without_an_error() {
     let bad: Vec<&Problem> =
         problems.iter().filter(|p| p.severity < grainwise::problem::Severity::Note).collect();
     assert!(bad.is_empty(), "{bad:#?}");
-    assert!(parts.len() >= 40, "{}", parts.len());
+    assert_eq!(parts.len(), 26);
     assert!(parts.iter().all(|p| p.id.parse::<u32>().is_err()), "every part of the kit has a name");
     assert!(!problems.iter().any(|p| p.code == "grain-assumed"), "every part of the kit has a grain line");
     assert_eq!(drawings.len(), 3);

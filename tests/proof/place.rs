@@ -38,6 +38,13 @@ fn counts<'a>(pieces: impl Iterator<Item = (&'a str, bool)>) -> BTreeMap<(&'a st
     counts
 }
 
+/// The sheet that holds the ribs, counted from 0, and the name of its file with this ending.
+fn rib_sheet(kit: &Kit, ending: &str) -> (usize, String) {
+    let is_rib = |part: usize| kit.parts[part].id == "R1";
+    let sheet = kit.sheets.iter().position(|cuts| cuts.sheet.placed.iter().any(|p| is_rib(p.part))).unwrap();
+    (sheet, format!("sheet-{}.{ending}", sheet + 1))
+}
+
 fn on_sheet(kit: &Kit, sheet: usize) -> BTreeMap<(&str, bool), usize> {
     let placed = &kit.sheets[sheet].sheet.placed;
     counts(placed.iter().map(|p| (kit.parts[p.part].id.as_str(), p.placement.mirrored)))
@@ -46,8 +53,9 @@ fn on_sheet(kit: &Kit, sheet: usize) -> BTreeMap<(&str, bool), usize> {
 #[test]
 fn every_rib_of_a_laser_s_sheet_is_known_with_its_hand() {
     let (kit, shop) = travelled("laser.yaml", None);
-    for name in ["sheet-1.dxf", "sheet-1.svg"] {
-        let proof = found(&kit, &shop, name);
+    for ending in ["dxf", "svg"] {
+        let (sheet, name) = rib_sheet(&kit, ending);
+        let proof = found(&kit, &shop, &name);
         let errors: Vec<_> = proof.problems.iter().filter(|p| p.severity == Severity::Error).collect();
         assert!(errors.is_empty(), "{name}: {errors:#?}");
         // Ribs have a hand; what is as good for either is taken as it is drawn.
@@ -56,8 +64,8 @@ fn every_rib_of_a_laser_s_sheet_is_known_with_its_hand() {
             ribs.map(|((id, mirrored), count)| (id.to_owned(), mirrored, count)).collect()
         };
         let read = counts(proof.pieces.iter().map(|piece| (piece.id.as_str(), piece.mirrored)));
-        assert_eq!(ribs(read), ribs(on_sheet(&kit, 0)), "{name}");
-        assert_eq!(proof.pieces.len(), kit.sheets[0].sheet.placed.len());
+        assert_eq!(ribs(read), ribs(on_sheet(&kit, sheet)), "{name}");
+        assert_eq!(proof.pieces.len(), kit.sheets[sheet].sheet.placed.len());
         assert!(proof.pieces.iter().all(|p| p.gouge.mm < 0.01 && p.excess.mm < 0.01), "{name}");
     }
 }
@@ -80,7 +88,7 @@ fn formers_of_a_router_s_sheet_are_known_although_it_leaves_their_corners_round(
 fn pieces_that_are_wanted_and_in_no_file_are_told() {
     let (kit, shop) = travelled("laser.yaml", None);
     let sheets = Sheets::of(&laid_elsewhere(&kit), &kit.parts, &shop.machine);
-    let proof = found(&kit, &shop, "sheet-1.dxf");
+    let proof = found(&kit, &shop, &rib_sheet(&kit, "dxf").1);
     let missing = sheets.missing(std::slice::from_ref(&proof));
     assert!(missing.iter().any(|p| p.part.as_deref() == Some("SIDE")), "{missing:?}");
     assert!(!missing.iter().any(|p| p.part.as_deref() == Some("R1")), "{missing:?}");
@@ -96,7 +104,8 @@ fn a_file_of_another_kit_fits_nothing() {
     let limits = Limits::of_machine(&shop.machine);
     let reading =
         Reading { machine: Some(&shop.machine), post: None, limits: &limits, units: None, strict: false };
-    let file = kit.files.iter().find(|file| file.name == "sheet-1.dxf").unwrap();
+    let name = rib_sheet(&kit, "dxf").1;
+    let file = kit.files.iter().find(|file| file.name == name).unwrap();
     let proof = sheets.find(Source { name: "of-others", bytes: &file.bytes }, &reading);
     assert!(!proof.ok());
 }

@@ -11,8 +11,10 @@ const LEAN: f64 = 0.02;
 /// An arc may reach over the line and come back: so many places along it are looked at.
 const LOOKS: u32 = 64;
 
-/// The part with everything beyond a point moved along its dimension, by so many mm.
+/// The part with everything beyond a point moved along its dimension, which is between the edges near two points, by so
+/// many mm.
 pub(super) fn moved(part: &Part, ends: (Point, Point), beyond: Point, by: f64) -> Result<Part, &'static str> {
+    let ends = measure::ends(&part.region, ends.0, ends.1).ok_or("its points lie at no edge")?;
     let along = ends.1 - ends.0;
     let along = along / along.hypot().max(f64::MIN_POSITIVE);
     let over = |p: Point| (p - beyond).dot(along) > 0.0;

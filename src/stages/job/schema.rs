@@ -154,11 +154,21 @@ fn part() -> Value {
 fn fit_value() -> Value {
     let term = map(&fit::TERM, |key| match key {
         "from" | "to" | "slot" => point(),
+        "along" | "overall" => number(-360.0, 360.0),
         "thickness" => length(),
         _ => text(),
     });
+    let place = map_with(&fit::STATION, &["part", "station"], |key| match key {
+        "from" | "to" | "slot" => point(),
+        "along" => number(-360.0, 360.0),
+        "station" => length(),
+        _ => text(),
+    });
+    let half = map_with(&fit::HALF, &fit::HALF, |key| if key == "slot" { point() } else { text() });
     let term = json!({"anyOf": [length(), term]});
-    map_with(&fit::FIT, &["is"], |key| match key {
+    map_with(&fit::FIT, &[], |key| match key {
+        "line" => list_of(&place),
+        "halving" => list_of(&half),
         "is" => term.clone(),
         "should" | "less" => one_or_more(&term),
         "play" | "within" | "built" => length(),

@@ -82,13 +82,14 @@ fn rectangle(r: Rect) -> Vec<Curve> {
     (0..4).map(|i| Curve::line(at[i], at[(i + 1) % 4])).collect()
 }
 
-/// Ribs moved apart, so that each lies by itself in the drawing.
+/// Ribs moved apart, so that each lies by itself in the drawing, its chord at a whole millimetre.
 pub(super) fn apart(ribs: &mut [Rib], gap: f64) {
     let mut floor = 0.0;
     for rib in ribs {
         let Some(bounds) = rib.outer.iter().map(Curve::bounds).reduce(|a, b| a.union(b)) else { continue };
-        let down = Affine::translate((0.0, floor - bounds.y1));
-        floor -= bounds.height() + gap;
+        let down = (floor - bounds.y1).floor();
+        floor = down + bounds.y0 - gap;
+        let down = Affine::translate((0.0, down));
         for curve in rib.outer.iter_mut().chain(rib.holes.iter_mut().flatten()) {
             *curve = curve.transformed(down);
         }

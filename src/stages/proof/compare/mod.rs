@@ -148,9 +148,12 @@ impl<'a> Pieces<'a> {
     /// Half the width, mm, that is removed along each run: what belongs to the outline that it runs beside.
     fn halves(&self, through: &Through, plan: &Plan) -> Vec<f64> {
         let (around, inside) = (plan.half_mm(0), plan.half_mm(1));
+        let reach = plan.kerf_mm.max(2.0 * inside);
         let half = |run: &Run| {
             let at = run.middle();
-            let near = self.around(&[at]).into_iter().map(|piece| piece.nearest_outline(at));
+            // A run lies outside the box of its own piece, and may lie within that of another that has it in a hole.
+            let near = self.boxes.within(Rect::from_points(at, at).inflate(reach, reach));
+            let near = near.into_iter().map(|i| self.all[i].nearest_outline(at));
             let nearest = near.min_by(|a, b| a.1.total_cmp(&b.1));
             if nearest.is_some_and(|(outline, _)| outline > 0) { inside } else { around }
         };
