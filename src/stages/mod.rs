@@ -185,7 +185,7 @@ pub fn to_cuts(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problem
         return kit;
     }
     watch.step("laying the sheets", 0, 0);
-    kit.layout = sheet::lay(&kit.parts, job, room, problems);
+    kit.layout = sheet::lay_watched(&kit.parts, job, room, watch, problems);
     if problems.stop() {
         return kit;
     }

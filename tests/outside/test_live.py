@@ -124,6 +124,62 @@ def test_changes_of_job_drawing_and_table_are_followed(page, job):
     print("seen after", ", ".join(f"{t:.2f} s" for t in times))
 
 
+def seen(served, text, within):
+    """How long until the page holds a text, seconds."""
+    begin = time.monotonic()
+    while text not in asked(served)[1]:
+        assert time.monotonic() - begin < within, text
+        time.sleep(0.01)
+    return time.monotonic() - begin
+
+
+NAMED = """title: Named
+machine: club.yaml
+drawings: [ribs.dxf]
+measured:
+  - { name: FIN, edges: [[60, 0], [60, 40], { curve: fin.csv }] }
+ribs:
+  - { name: R, section: ours.dat, chord: 90, count: 1, trailing_edge: 9 }
+parts: [{ name: "*", wood: balsa-medium, thickness: 2 }]
+stock: [{ wood: balsa-medium, thickness: 2, sheet: 600x100 }]
+"""
+
+
+def test_every_file_that_the_job_names_is_followed(served, job):
+    def fin(name, x):
+        (job.parent / name).write_text(f"x,y\n40,{x}\n18,28\n0,0\n")
+
+    def section(top):
+        surface = [(1.0, 0.0), (0.7, top * 0.6), (0.3, top), (0.05, top * 0.5), (0.0, 0.0), (0.3, -0.03), (1.0, 0.0)]
+        (job.parent / "ours.dat").write_text("OURS\n" + "".join(f"{x} {y}\n" for x, y in surface))
+
+    club = job.parent / "club.yaml"
+    club.write_text("extends: makerspace-laser\n")
+    fin("fin.csv", 37)
+    section(0.08)
+    job.write_text(NAMED)
+    seen(served, "Named", 15)
+    for change in (lambda: fin("fin.csv", 38), lambda: section(0.1), lambda: club.write_text("extends: makerspace-laser\nbeam_w: 59\n"),
+                   lambda: club.write_text("extends: [nonsense\n"), lambda: club.write_text("extends: makerspace-laser\n")):
+        before = asked(served)[1]
+        change()
+        begin = time.monotonic()
+        while asked(served)[1] == before:
+            assert time.monotonic() - begin < 15
+            time.sleep(0.02)
+
+
+def test_a_change_does_not_wait_for_a_long_search(served, job):
+    """A minute's search for better sheets is asked for: pages come at once, and the search that runs then is given up."""
+    long = JOB + "cutting: {{ effort: 60 }}\n"
+    times = []
+    for title in ("Long one", "Long two", "Long three"):
+        job.write_text(long.format(title=title, copies=9))
+        times.append(seen(served, title, 15))
+        time.sleep(1)  # the search has begun
+    print("seen after", ", ".join(f"{t:.2f} s" for t in times))
+
+
 @need_browser
 def test_view_and_choice_are_kept(page, job):
     page.get_by_role("button", name="Show TWO on the board").click()

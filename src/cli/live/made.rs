@@ -8,14 +8,16 @@ use super::super::tell;
 use crate::problem::{Problem, Problems};
 use crate::shop::shelf::FOLDER;
 use crate::shop::{Shelf, Shop};
-use crate::stages::job::{DEFAULT_MACHINE, Job};
-use crate::stages::{self, Kit, Unwatched, picture};
+use crate::stages::job::{DEFAULT_MACHINE, Effort, Job};
+use crate::stages::{self, Kit, Unwatched, Watch, picture};
 
 /// What can be shown.
 struct Seen {
     job: Job,
     shop: Shop,
     kit: Kit,
+    /// Whether sheets may still become better: nobody waits for a long search before the first look.
+    hasty: bool,
 }
 
 /// Makes pages.
@@ -32,7 +34,7 @@ impl<'a> Maker<'a> {
         maker
     }
 
-    /// What the page depends on: the job, its drawings, the shop's folder, the machine and post.
+    /// What the page depends on: the job, every file that it names, the shop's folder.
     pub(super) fn files(&self) -> Vec<PathBuf> {
         self.files.clone()
     }
@@ -50,7 +52,7 @@ impl<'a> Maker<'a> {
     pub(super) fn make(&mut self, version: u64) -> Result<String, String> {
         let (problems, seen) = match request::requests(self.asked) {
             Ok(mut requests) => match (requests.pop(), requests.is_empty()) {
-                (Some(request), true) => self.travelled(request),
+                (Some(request), true) => self.travelled(request, true, &Unwatched),
                 _ => return Err("show draws one job at a time".to_owned()),
             },
             Err(why) if self.last.is_none() => return Err(why.to_string()),
@@ -66,17 +68,34 @@ impl<'a> Maker<'a> {
         Ok(picture::live_html(&seen.kit.preview(&seen.job, &seen.shop, problems.as_slice()), version))
     }
 
-    fn travelled(&mut self, request: Request) -> (Problems, Option<Seen>) {
+    /// The page with the sheets as good as the job asks for, where that is better than what was shown in haste; none where
+    /// it is not, or whoever watches stopped the search.
+    pub(super) fn better(&mut self, version: u64, watch: &dyn Watch) -> Option<String> {
+        let shown = self.last.as_mut().filter(|seen| seen.hasty)?;
+        shown.hasty = false;
+        let layout = shown.kit.layout.clone();
+        let request = request::requests(self.asked).ok()?.pop()?;
+        let (problems, seen) = self.travelled(request, false, watch);
+        let seen = seen.filter(|seen| !watch.stopped() && seen.kit.layout != layout)?;
+        let page = picture::live_html(&seen.kit.preview(&seen.job, &seen.shop, problems.as_slice()), version);
+        self.last = Some(seen);
+        Some(page)
+    }
+
+    fn travelled(&mut self, request: Request, in_haste: bool, watch: &dyn Watch) -> (Problems, Option<Seen>) {
         let Request { job, mut problems, shelf, .. } = request;
-        let Some(job) = job else { return (problems, None) };
+        let Some(mut job) = job else { return (problems, None) };
+        let hasty = in_haste && job.effort != Effort::Quick;
+        if in_haste {
+            job.effort = Effort::Quick;
+        }
         self.files = self.always();
-        self.files.extend(job.drawings.iter().map(|drawing| job.folder.join(&drawing.file)));
-        let named = [Some(&job.machine), job.post.as_ref()];
-        self.files.extend(named.into_iter().flatten().map(|name| job.folder.join(name)));
+        self.files.extend(job.files());
         let shop = shelf.shop(&job.machine, job.post.as_deref(), &job.folder, &mut problems);
         let Some(shop) = shop else { return (problems, None) };
-        let kit = stages::travel_unseen(&job, &shop, &Unwatched, &mut problems);
-        (problems, Some(Seen { job, shop, kit }))
+        self.files.extend(shop.machine.post.iter().map(|post| job.folder.join(post)));
+        let kit = stages::travel_unseen(&job, &shop, watch, &mut problems);
+        (problems, Some(Seen { job, shop, kit, hasty }))
     }
 }
 
@@ -84,5 +103,5 @@ impl<'a> Maker<'a> {
 fn nothing() -> Option<Seen> {
     let mut problems = Problems::new();
     let shop = Shelf::shipped().shop(DEFAULT_MACHINE, None, Path::new(""), &mut problems)?;
-    Some(Seen { job: Job::default(), shop, kit: Kit::default() })
+    Some(Seen { job: Job::default(), shop, kit: Kit::default(), hasty: false })
 }

@@ -12,7 +12,7 @@ use super::args::Show;
 use super::{COULD_NOT, answer, progress, say};
 use door::Door;
 use made::Maker;
-use watched::Watched;
+use watched::{UntilChanged, Watched};
 
 /// How often the files are looked at: a change is on the page well within half a second.
 const LOOK_EVERY: Duration = Duration::from_millis(80);
@@ -41,13 +41,17 @@ pub(super) fn live(asked: &Show) -> u8 {
     told
 }
 
-/// Makes the page anew whenever something changed, until the person stops it.
+/// Makes the page anew whenever something changed, until the person stops it: first in haste, then, while nothing changes,
+/// with the sheets as good as the job asks for.
 fn follow(maker: &mut Maker<'_>, watched: &mut Watched, door: &Door) {
     while !progress::stopped() {
         std::thread::sleep(LOOK_EVERY);
-        if watched.changed(&maker.files())
-            && let Ok(page) = maker.make(door.version() + 1)
-        {
+        let next = door.version() + 1;
+        if watched.changed(&maker.files()) {
+            if let Ok(page) = maker.make(next) {
+                door.show(page);
+            }
+        } else if let Some(page) = maker.better(next, &UntilChanged::of(watched)) {
             door.show(page);
         }
     }

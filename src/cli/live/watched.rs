@@ -2,8 +2,14 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Instant;
 
+use super::super::progress;
+use super::LOOK_EVERY;
 use crate::files::{self, Stamp};
+use crate::stages::Watch;
 
 /// How deep a shop folder is looked into: its own folders hold no others.
 const DEEPEST: usize = 3;
@@ -21,6 +27,11 @@ impl Watched {
         Self { paths: paths.to_vec(), known: stamps(paths) }
     }
 
+    /// Whether one of them is not as it was.
+    fn differs(&self) -> bool {
+        stamps(&self.paths) != self.known
+    }
+
     /// Whether one of them is not as it was; from here on these are watched, as they are now.
     pub(super) fn changed(&mut self, paths: &[PathBuf]) -> bool {
         let now = stamps(&self.paths);
@@ -28,6 +39,36 @@ impl Watched {
         self.known = if self.paths == paths { now } else { stamps(paths) };
         self.paths = paths.to_vec();
         changed
+    }
+}
+
+/// Stops the work when a file changes, or the person wants to stop.
+#[derive(Debug)]
+pub(super) struct UntilChanged<'a> {
+    watched: &'a Watched,
+    looked: Mutex<Instant>,
+    stopped: AtomicBool,
+}
+
+impl<'a> UntilChanged<'a> {
+    pub(super) fn of(watched: &'a Watched) -> Self {
+        Self { watched, looked: Mutex::new(Instant::now()), stopped: AtomicBool::new(false) }
+    }
+}
+
+impl Watch for UntilChanged<'_> {
+    fn step(&self, _name: &str, _done: usize, _total: usize) {}
+
+    fn stopped(&self) -> bool {
+        if let Ok(mut looked) = self.looked.try_lock()
+            && looked.elapsed() >= LOOK_EVERY
+        {
+            *looked = Instant::now();
+            if progress::stopped() || self.watched.differs() {
+                self.stopped.store(true, Ordering::SeqCst);
+            }
+        }
+        self.stopped.load(Ordering::SeqCst)
     }
 }
 

@@ -18,6 +18,7 @@ mod effort;
 pub mod fit;
 mod lying;
 pub mod measured;
+mod named;
 mod parse;
 mod parts;
 pub mod ribs;

@@ -3,6 +3,7 @@
 use std::time::Instant;
 
 use crate::stages::job::Effort;
+use crate::stages::watch::Watch;
 
 /// Places tried for each piece of a kit: about a tenth of a second, some seconds, minutes for a usual kit of a hundred.
 const QUICK: u64 = 600;
@@ -21,10 +22,11 @@ pub(super) fn most(effort: Effort, pieces: usize) -> Option<u64> {
 }
 
 /// Tells how much of the time has gone that there is for `share` of the work, 0 to 1; always 0 where the clock does not
-/// count.
-pub(super) fn clock(effort: Effort, share: f64) -> impl Fn() -> f64 + Sync {
+/// count, and all of it once the search is stopped.
+pub(super) fn clock(effort: Effort, share: f64, watch: &dyn Watch) -> impl Fn() -> f64 + Sync {
     let start = Instant::now();
     move || match effort {
+        _ if watch.stopped() => 1.0,
         Effort::Seconds(seconds) => start.elapsed().as_secs_f64() / (seconds * share).max(f64::MIN_POSITIVE),
         _ => 0.0,
     }

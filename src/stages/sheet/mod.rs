@@ -21,6 +21,7 @@ use crate::geometry::Placement;
 use crate::problem::Problems;
 use crate::stages::job::{Effort, Job};
 use crate::stages::part::Part;
+use crate::stages::watch::{Unwatched, Watch};
 use fill::{Filled, Size, Task};
 use kind::Kind;
 use search::Budget;
@@ -83,6 +84,17 @@ const SAME_THICKNESS_MM: f64 = 1e-6;
 
 /// Lays every piece of the parts on sheets. Where a problem says that some found no place, the layout holds the others.
 pub fn lay(parts: &[Part], job: &Job, room: Room, problems: &mut Problems) -> Layout {
+    lay_watched(parts, job, room, &Unwatched, problems)
+}
+
+/// The same, while someone watches, who may stop the search for better sheets: what was found by then is taken.
+pub fn lay_watched(
+    parts: &[Part],
+    job: &Job,
+    room: Room,
+    watch: &dyn Watch,
+    problems: &mut Problems,
+) -> Layout {
     if missing::too_many(parts, problems) {
         return Layout::default();
     }
@@ -90,7 +102,7 @@ pub fn lay(parts: &[Part], job: &Job, room: Room, problems: &mut Problems) -> La
     for group in &mut groups {
         missing::drop_unfit(group, parts, room, problems);
     }
-    let laid = lay_groups(&groups, parts, job, room);
+    let laid = lay_groups(&groups, parts, job, (room, watch));
     let mut layout = Layout::default();
     for (group, sheets) in groups.iter().zip(&laid) {
         missing::report(group, sheets, parts, problems);
@@ -101,12 +113,17 @@ pub fn lay(parts: &[Part], job: &Job, room: Room, problems: &mut Problems) -> La
 }
 
 /// Lays each group. Where the clock counts one after the other, each with its share of the time.
-fn lay_groups(groups: &[Group<'_>], parts: &[Part], job: &Job, room: Room) -> Vec<Vec<Filled>> {
+fn lay_groups(
+    groups: &[Group<'_>],
+    parts: &[Part],
+    job: &Job,
+    (room, watch): (Room, &dyn Watch),
+) -> Vec<Vec<Filled>> {
     let pieces = |group: &Group<'_>| group.kinds.iter().map(|kind| f64::from(kind.count)).sum::<f64>();
     let all: f64 = groups.iter().map(pieces).sum();
     let lay = |group: &Group<'_>| {
         let first = Task::new(&group.kinds, &group.sizes, room).lay();
-        group.better(&first, parts, job, room, pieces(group) / all).unwrap_or(first)
+        group.better(&first, parts, job, (room, watch), pieces(group) / all).unwrap_or(first)
     };
     match job.effort {
         Effort::Seconds(_) => groups.iter().map(lay).collect(),
@@ -145,10 +162,10 @@ impl<'a> Group<'a> {
         first: &[Filled],
         parts: &[Part],
         job: &Job,
-        room: Room,
+        (room, watch): (Room, &dyn Watch),
         share: f64,
     ) -> Option<Vec<Filled>> {
-        let clock = effort::clock(job.effort, share);
+        let clock = effort::clock(job.effort, share, watch);
         let pieces = first.iter().map(|sheet| sheet.puts.len()).sum();
         let mut budget = Budget::new(effort::most(job.effort, pieces), &clock);
         // Nobody waits for a longer rest of the last sheet unless asked to.
