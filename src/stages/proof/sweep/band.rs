@@ -1,4 +1,7 @@
-//! The polygons that a disc sweeps along a run; all run counter-clockwise.
+//! The contours that together run around what a disc sweeps along a run: filled wherever they wind round, whichever way.
+//!
+//! Each segment sweeps a band, each corner the wedge that opens on its outer side, each end half a disc. Bands and wedges
+//! that follow each other are one strip, for what they have in common is no edge of it: contours add up.
 
 use std::f64::consts::{PI, TAU};
 
@@ -11,45 +14,106 @@ const NO_TURN: f64 = 1e-9;
 /// A segment shorter than this has no direction, mm.
 const NO_LENGTH: f64 = 1e-9;
 
-/// Hands over the polygons that together are swept by a disc of this radius along the run, mm. Chords leave the true
-/// edge by at most `chord`.
+/// Hands over the contours around what is swept by a disc of this radius along the run, mm. Chords leave the true edge by
+/// at most `chord`.
 pub(super) fn sweep(run: &Run, radius: f64, chord: f64, each: &mut dyn FnMut(&[Point])) {
     let pen = Pen { radius, step: step(radius, chord), chord };
+    let mut strip = Strip::default();
     let mut points = Vec::new();
     let mut before: Option<(Point, Vec2)> = None;
     let mut first: Option<(Point, Vec2)> = None;
     let moving = |s: &&Segment| s.chord().hypot() > NO_LENGTH;
     for segment in run.iter().filter(moving) {
-        pen.band(segment, &mut points);
-        each(&points);
-        if segment.radius() <= radius {
-            for at in [segment.from, segment.to] {
-                pen.disc(at, &mut points, each);
-            }
-        }
         let ahead = segment.tangent(0.0);
+        // An arc so tight that the disc covers its centre has no inner side.
+        let tight = segment.radius() <= radius;
         match before {
             Some((at, way)) if at.distance(segment.from) <= NO_LENGTH => {
-                pen.corner(segment.from, way, ahead, &mut points, each);
+                if tight {
+                    strip.end(each);
+                }
+                if strip.is_empty() {
+                    pen.corner(segment.from, way, ahead, &mut points, each);
+                } else {
+                    pen.turn(segment.from, way, ahead, &mut strip);
+                }
             }
             Some((at, way)) => {
+                strip.end(each);
                 pen.cap(at, way, &mut points, each);
                 pen.cap(segment.from, -ahead, &mut points, each);
             }
             None => first = Some((segment.from, ahead)),
         }
+        if tight {
+            strip.end(each);
+            pen.tight(segment, &mut points, each);
+        } else {
+            pen.band(segment, &mut strip);
+        }
         before = Some((segment.to, segment.tangent(1.0)));
     }
     match (first, before) {
         (Some((begin, ahead)), Some((end, way))) if begin.distance(end) <= NO_LENGTH => {
-            pen.corner(begin, way, ahead, &mut points, each);
+            if strip.is_whole() {
+                pen.turn(begin, way, ahead, &mut strip);
+                strip.close(each);
+            } else {
+                strip.end(each);
+                pen.corner(begin, way, ahead, &mut points, each);
+            }
         }
         (Some((begin, ahead)), Some((end, way))) => {
+            strip.end(each);
             pen.cap(begin, -ahead, &mut points, each);
             pen.cap(end, way, &mut points, each);
         }
         // It stands still: a hole as wide as itself.
         _ => run.first().into_iter().for_each(|s| pen.disc(s.from, &mut points, each)),
+    }
+}
+
+/// Bands and the wedges between them, both sides in the direction of the run.
+#[derive(Default)]
+struct Strip {
+    right: Vec<Point>,
+    left: Vec<Point>,
+    /// Where its middle begins and ends: corners of its square ends, so that wedges and caps share whole edges with it. A
+    /// grid opens slits between edges that only lie on one another.
+    ends: Option<(Point, Point)>,
+    /// Whether anything was handed over, or left out, before.
+    parted: bool,
+}
+
+impl Strip {
+    fn is_empty(&self) -> bool {
+        self.ends.is_none()
+    }
+
+    /// Whether it holds everything since the run began.
+    fn is_whole(&self) -> bool {
+        !self.parted
+    }
+
+    /// Hands it over, its ends square, and begins anew.
+    fn end(&mut self, each: &mut dyn FnMut(&[Point])) {
+        self.parted = true;
+        let Some((begin, end)) = self.ends.take() else { return };
+        self.right.push(end);
+        self.right.extend(self.left.drain(..).rev());
+        self.right.push(begin);
+        each(&self.right);
+        self.right.clear();
+    }
+
+    /// Hands over both sides of one that has come round.
+    fn close(&mut self, each: &mut dyn FnMut(&[Point])) {
+        self.ends = None;
+        each(&self.right);
+        self.right.clear();
+        self.left.reverse();
+        each(&self.left);
+        self.left.clear();
     }
 }
 
@@ -66,33 +130,56 @@ struct Pen {
 }
 
 impl Pen {
-    /// What it sweeps along one segment, ends cut square. The segment's own ends are corners, too, so that wedges and
-    /// caps share whole edges with it: a grid opens slits between edges that only lie on one another.
-    fn band(&self, segment: &Segment, points: &mut Vec<Point>) {
-        points.clear();
+    /// Adds what it sweeps along one segment to the strip.
+    fn band(&self, segment: &Segment, strip: &mut Strip) {
         let side = |t: f64| left(segment.tangent(t)) * self.radius;
         let (begin, end) = (side(0.0), side(1.0));
-        let Some(centre) = segment.centre() else {
-            let (from, to) = (segment.from, segment.to);
-            points.extend([from - begin, to - end, to, to + end, from + begin, from]);
-            return;
-        };
-        let (radius, sweep) = (segment.radius(), segment.sweep());
-        let (outer, inner) = (radius + self.radius, radius - self.radius);
-        // The left side lies towards the centre of an arc that runs counter-clockwise.
-        let sign = if sweep > 0.0 { 1.0 } else { -1.0 };
-        let (from, to) = (segment.from - begin * sign, segment.to - end * sign);
-        self.arc(centre, from, to, sweep, outer, points);
-        points.push(segment.to);
-        if inner > 0.0 {
-            self.arc(centre, segment.to + end * sign, segment.from + begin * sign, -sweep, inner, points);
+        let (from, to) = (segment.from, segment.to);
+        if let Some(centre) = segment.centre() {
+            let (radius, sweep) = (segment.radius(), segment.sweep());
+            // The left side lies towards the centre of an arc that runs counter-clockwise.
+            let more = if sweep > 0.0 { self.radius } else { -self.radius };
+            self.arc(centre, from - begin, to - end, sweep, radius + more, &mut strip.right);
+            self.arc(centre, from + begin, to + end, sweep, radius - more, &mut strip.left);
         } else {
-            points.push(centre);
+            strip.right.extend([from - begin, to - end]);
+            strip.left.extend([from + begin, to + end]);
         }
-        points.push(segment.from);
+        strip.ends = Some((strip.ends.map_or(from, |(begin, _)| begin), to));
+    }
+
+    /// What it sweeps along an arc whose centre it covers: a wedge, and a disc at each end.
+    fn tight(&self, segment: &Segment, points: &mut Vec<Point>, each: &mut dyn FnMut(&[Point])) {
+        let Some(centre) = segment.centre() else { return };
+        points.clear();
+        let side = |t: f64| left(segment.tangent(t)) * self.radius;
+        let sweep = segment.sweep();
+        let sign = if sweep > 0.0 { 1.0 } else { -1.0 };
+        let (from, to) = (segment.from - side(0.0) * sign, segment.to - side(1.0) * sign);
+        self.arc(centre, from, to, sweep, segment.radius() + self.radius, points);
+        points.extend([segment.to, centre, segment.from]);
         if sweep < 0.0 {
             points.reverse();
         }
+        each(points);
+        for at in [segment.from, segment.to] {
+            self.disc(at, points, each);
+        }
+    }
+
+    /// Adds the wedge on the outer side of a corner to the strip, and the corner itself on its inner side.
+    fn turn(&self, at: Point, way: Vec2, ahead: Vec2, strip: &mut Strip) {
+        let turn = trig::atan2(way.cross(ahead), way.dot(ahead));
+        if turn.abs() <= NO_TURN {
+            return;
+        }
+        let (sign, outer, inner) = if turn > 0.0 {
+            (-self.radius, &mut strip.right, &mut strip.left)
+        } else {
+            (self.radius, &mut strip.left, &mut strip.right)
+        };
+        self.fan(at, left(way) * sign, left(ahead) * sign, turn, outer);
+        inner.push(at);
     }
 
     /// Points along an arc about a centre, its ends as they are given.

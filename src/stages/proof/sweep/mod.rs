@@ -1,8 +1,8 @@
 //! What a round beam or cutter removes along its paths, and the pieces that come free.
 //!
-//! Each segment sweeps a band, each corner the wedge that opens on its outer side, each end half a disc. They are unions
-//! of polygons on a grid, made by a library that has no part in the offsets (`i_overlay`). The polygons' corners lie on
-//! the true edge, and their chords leave it by at most [`CHORD_MM`]; the grid adds at most [`GRID_MM`].
+//! Each segment sweeps a band, each corner the wedge that opens on its outer side, each end half a disc. Their union is
+//! found on a grid, by a library that has no part in the offsets (`i_overlay`). Their corners lie on the true edge, and
+//! their chords leave it by at most [`CHORD_MM`]; the grid adds at most [`GRID_MM`].
 
 mod band;
 mod cluster;
