@@ -5,12 +5,12 @@ use std::time::Instant;
 use crate::stages::job::Effort;
 use crate::stages::watch::Watch;
 
-/// Places tried for each piece of a kit: about a tenth of a second, some seconds, minutes for a usual kit of a hundred.
-const QUICK: u64 = 600;
-const NORMAL: u64 = 60_000;
-const LONG: u64 = 1_500_000;
+/// What is tried for each piece of a kit: no time to speak of, some seconds, minutes for a usual kit of a hundred.
+const QUICK: u64 = 1_000;
+const NORMAL: u64 = 300_000;
+const LONG: u64 = 7_500_000;
 
-/// How many places may be tried for so many pieces; none where the clock counts.
+/// How much may be tried for so many pieces, in places of convex pieces; none where the clock counts.
 pub(super) fn most(effort: Effort, pieces: usize) -> Option<u64> {
     let each = match effort {
         Effort::Quick => QUICK,

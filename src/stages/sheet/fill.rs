@@ -94,6 +94,11 @@ impl Filled {
         Self { size, missing, puts, area, reach }
     }
 
+    /// Area of material on it, mm².
+    pub(super) fn area(&self) -> f64 {
+        self.area
+    }
+
     /// How far along the sheet its pieces reach, mm.
     pub(super) fn reach(&self) -> f64 {
         self.reach

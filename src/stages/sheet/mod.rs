@@ -169,8 +169,8 @@ impl<'a> Group<'a> {
         let pieces = first.iter().map(|sheet| sheet.puts.len()).sum();
         let mut budget = Budget::new(effort::most(job.effort, pieces), &clock);
         // Nobody waits for a longer rest of the last sheet unless asked to.
-        let squeeze = job.effort != Effort::Quick;
-        let found = search::improve(&self.kinds, &self.sizes, room, first, &mut budget, job.seed, squeeze)?;
+        let glance = job.effort == Effort::Quick;
+        let found = search::improve(&self.kinds, &self.sizes, room, first, &mut budget, job.seed, glance)?;
         let mut layout = Layout::default();
         self.number(&found, &mut layout.sheets);
         let mut problems = Problems::new();

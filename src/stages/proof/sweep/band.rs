@@ -14,6 +14,10 @@ const NO_TURN: f64 = 1e-9;
 /// A segment shorter than this has no direction, mm.
 const NO_LENGTH: f64 = 1e-9;
 
+/// Seams between bands whose edges only lie on one another are covered so far to both sides, mm: many steps of the grid, and
+/// so little that a corner of the cover leaves the disc by less than one.
+const SEAM: f64 = 5e-4;
+
 /// Hands over the contours around what is swept by a disc of this radius along the run, mm. Chords leave the true edge by
 /// at most `chord`.
 pub(super) fn sweep(run: &Run, radius: f64, chord: f64, each: &mut dyn FnMut(&[Point])) {
@@ -148,7 +152,8 @@ impl Pen {
         strip.ends = Some((strip.ends.map_or(from, |(begin, _)| begin), to));
     }
 
-    /// What it sweeps along an arc whose centre it covers: a wedge, and a disc at each end.
+    /// What it sweeps along an arc whose centre it covers. Whatever place it sweeps is swept from the nearest on the run:
+    /// on the inner side of the arc none lies beyond its centre.
     fn tight(&self, segment: &Segment, points: &mut Vec<Point>, each: &mut dyn FnMut(&[Point])) {
         let Some(centre) = segment.centre() else { return };
         points.clear();
@@ -162,8 +167,13 @@ impl Pen {
             points.reverse();
         }
         each(points);
+        // What lies beside it reaches farther along the same line than to the centre: edges that only lie on one another.
         for at in [segment.from, segment.to] {
-            self.disc(at, points, each);
+            let way = centre - at;
+            let beside = left(way) * (SEAM / way.hypot());
+            points.clear();
+            points.extend([at - beside, centre - beside, centre + beside, at + beside]);
+            each(points);
         }
     }
 

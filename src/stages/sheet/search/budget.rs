@@ -1,11 +1,12 @@
-//! How long the search may go on: so many places tried, or until someone says that it is enough.
+//! How long the search may go on: so much tried, or until someone says that it is enough. What is tried is counted in
+//! places of convex pieces, for they are what takes the time.
 
 /// Tells how much of the time that there is has gone, 0 to 1.
 type Clock<'a> = &'a (dyn Fn() -> f64 + Sync);
 
 /// How much may be tried, and how much was.
 pub(in super::super) struct Budget<'a> {
-    /// Places that may be tried; none where the clock alone counts.
+    /// How much may be tried; none where the clock alone counts.
     most: Option<u64>,
     tried: u64,
     clock: Clock<'a>,
@@ -26,12 +27,12 @@ impl<'a> Budget<'a> {
         counted.max((self.clock)())
     }
 
-    /// Places that may be tried; very many where the clock alone counts.
+    /// How much may be tried; very much where the clock alone counts.
     pub(super) fn most(&self) -> u64 {
         self.most.unwrap_or(u64::MAX)
     }
 
-    /// Places tried so far.
+    /// What was tried so far.
     pub(super) fn tried(&self) -> u64 {
         self.tried
     }

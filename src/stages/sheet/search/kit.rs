@@ -20,7 +20,12 @@ const MISSING_PRICE: f64 = 1e3;
 /// More pieces than this are left as they were laid first: pairs of pieces are weighed, and their number grows too fast.
 const MOST_PIECES: usize = 2500;
 
-/// The layout made better; none where nothing better was found.
+/// Where nobody waits for the search, it looks at the sheets with most room on them, as many as hold so many pieces: it
+/// takes the same time for a kit of any size.
+const GLANCE: usize = 80;
+
+/// The layout made better; none where nothing better was found. With a `glance` only a sheet that may be saved is sought,
+/// among those with most room.
 pub(in super::super) fn improve(
     kinds: &[Kind],
     sizes: &[Sheet],
@@ -28,16 +33,43 @@ pub(in super::super) fn improve(
     first: &[Filled],
     budget: &mut Budget<'_>,
     seed: u64,
-    squeeze: bool,
+    glance: bool,
 ) -> Option<Vec<Filled>> {
-    let pieces: usize = first.iter().map(|sheet| sheet.puts.len()).sum();
-    if pieces > MOST_PIECES || pieces == 0 || !(squeeze || may_save(kinds, sizes, room, first)) {
+    let count = |sheets: &[Filled]| sheets.iter().map(|sheet| sheet.puts.len()).sum::<usize>();
+    let (full, emptiest) = if glance { emptiest(first, sizes, room) } else { (Vec::new(), first.to_vec()) };
+    let may = !glance || may_save(kinds, sizes, room, &emptiest);
+    if !may || count(&emptiest) > MOST_PIECES || count(&emptiest) == 0 {
         return None;
     }
-    let ready = Ready::new(kinds, sizes, room, first, squeeze)?;
+    let ready = Ready::new(kinds, sizes, room, &emptiest, !glance)?;
     let best = run(&ready.model, &ready.start, &ready.goal, budget, seed, &mut |_, _| ())?;
-    let before = ready.goal.score(&ready.start);
-    (best.score < before).then(|| ready.back(&best.sizes, &best.places))
+    let better = best.score < ready.goal.score(&ready.start);
+    better.then(|| in_order(full, ready.back(&best.sizes, &best.places)))
+}
+
+/// The sheets with most room on them, as many as hold some pieces, after all others.
+fn emptiest(first: &[Filled], sizes: &[Sheet], room: Room) -> (Vec<Filled>, Vec<Filled>) {
+    let free = |sheet: &Filled| {
+        let (length, width) = sizes[sheet.size].within(room);
+        length * width - sheet.area()
+    };
+    let mut sheets: Vec<&Filled> = first.iter().collect();
+    sheets.sort_by(|a, b| free(b).total_cmp(&free(a)));
+    let mut pieces = 0;
+    let many = sheets.iter().take_while(|sheet| {
+        pieces += sheet.puts.len();
+        pieces <= GLANCE
+    });
+    let (near, far) = sheets.split_at(many.count());
+    let owned = |sheets: &[&Filled]| sheets.iter().map(|&sheet| sheet.clone()).collect();
+    (owned(far), owned(near))
+}
+
+/// All sheets, the fullest first among those in stock, the one with the longest rest last.
+fn in_order(mut sheets: Vec<Filled>, more: Vec<Filled>) -> Vec<Filled> {
+    sheets.extend(more);
+    sheets.sort_by(|a, b| a.missing.cmp(&b.missing).then(b.reach().total_cmp(&a.reach())));
+    sheets
 }
 
 /// Whether there may be room for everything on one sheet less.
@@ -109,7 +141,7 @@ impl<'a> Ready<'a> {
         Some(Self { kinds, sizes, room, model, ways, start, goal })
     }
 
-    /// The sheets that the search found: fullest first among those of a kind, the one with the longest rest last.
+    /// The sheets that the search found.
     fn back(&self, sizes: &[Size], places: &[Place]) -> Vec<Filled> {
         let mut filled: Vec<Filled> = Vec::new();
         for (bin, size) in sizes.iter().enumerate() {
@@ -126,13 +158,12 @@ impl<'a> Ready<'a> {
             filled.push(Filled::of(size, missing, puts, self.kinds));
         }
         filled.retain(|sheet| !sheet.puts.is_empty());
-        filled.sort_by(|a, b| a.missing.cmp(&b.missing).then(b.reach().total_cmp(&a.reach())));
         filled
     }
 }
 
-/// The kind's shapes, one for each of its ways, and how far the outline's corner lies from each one's,  half of the spacing around them; with holes where the smallest piece may
-/// find room in one.
+/// The kind's shapes, half of the spacing around them, one for each of its ways, and how far the outline's corner lies from
+/// each one's; with holes where the smallest piece may find room in one.
 fn shapes(kind: &Kind, spacing: f64, smallest: f64) -> Option<Vec<(Shape, Vec2)>> {
     let grown = grown(&kind.ways[0].region, spacing)?;
     let takes = |hole: &Outline| hole.bounds().width().min(hole.bounds().height()) >= smallest + spacing;

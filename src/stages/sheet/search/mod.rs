@@ -1,5 +1,6 @@
 //! The search: pieces may overlap for a while, and are taken apart.
 
+mod bound;
 mod budget;
 mod convex;
 mod dice;

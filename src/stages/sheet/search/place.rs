@@ -28,7 +28,7 @@ pub(super) struct Looking<'a> {
     pub(super) weights: &'a Weights,
     pub(super) dice: &'a mut Dice,
     pub(super) item: usize,
-    /// Places that were tried.
+    /// What was tried: places, each as often as the piece has convex pieces.
     pub(super) tried: u64,
 }
 
@@ -92,7 +92,7 @@ impl Looking<'_> {
     }
 
     fn cost(&mut self, place: Place, most: f64) -> f64 {
-        self.tried += 1;
+        self.tried += self.model.shapes[place.shape].work();
         self.state.cost(self.item, place, most, self.model, self.weights)
     }
 

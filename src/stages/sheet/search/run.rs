@@ -5,8 +5,8 @@ use super::dice::Dice;
 use super::line::{Best, Goal, Line};
 use super::state::{Model, State};
 
-/// How many places are tried before the budget is looked at again, at most: a tenth of a second or so.
-const SPELL: u64 = 50_000;
+/// How much is tried before the budget is looked at again, at most: a tenth of a second or so.
+const SPELL: u64 = 200_000;
 
 /// And at most this share of the budget, so that phases begin and end about when they should.
 const SPELL_SHARE: f64 = 0.01;

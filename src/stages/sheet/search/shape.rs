@@ -1,6 +1,7 @@
 //! One way of lying of a part, as the search sees it: its outline in convex pieces to tell whether it overlaps another,
 //! and circles to tell how much. Its lower left corner is the origin.
 
+use super::bound::{self, Line};
 use super::convex::{self, Convex};
 use super::poles::{self, Pole};
 use crate::geometry::{Placement, Point, Vec2};
@@ -19,6 +20,7 @@ pub(super) struct Shape {
     pub(super) area: f64,
     /// Square root of the area of its hull, mm: what is large costs more to have lie wrong.
     pub(super) heavy: f64,
+    points: Vec<Point>,
     pieces: Vec<Convex>,
     circles: Circles,
 }
@@ -64,6 +66,7 @@ impl Plain {
             height: y1 - y0,
             area: convex::area(&points),
             heavy: convex::area(&convex::hull(&points)).max(0.0).sqrt(),
+            points: points.iter().map(|&p| p - corner).collect(),
             pieces: self.pieces.iter().map(piece).collect(),
             circles: Circles::new(&self.poles.iter().map(pole).collect::<Vec<_>>()),
         };
@@ -99,6 +102,16 @@ impl Shape {
     /// Its shorter side, mm.
     pub(super) fn least(&self) -> f64 {
         self.width.min(self.height)
+    }
+
+    /// How much of the middle line of a sheet whose halved side is so long it takes at least, mm.
+    pub(super) fn on_middle(&self, line: Line, side: f64) -> f64 {
+        bound::on_middle(&self.points, line, side)
+    }
+
+    /// How much work it is to see whether it overlaps another, in convex pieces.
+    pub(super) fn work(&self) -> u64 {
+        self.pieces.len() as u64
     }
 
     /// Whether it overlaps the other where that lies (`dx`, `dy`) from it.

@@ -1,5 +1,6 @@
 //! Sheets from stock: the cheapest that hold everything, then the longest rest on one of them.
 
+use super::bound;
 use super::dice::Dice;
 use super::line::{Best, Goal, Proposal, Score};
 use super::separate::Patience;
@@ -102,6 +103,7 @@ impl Cheapest {
         let fits = |way: &usize| sizes.iter().any(|size| size.play(&model.shapes[*way]).is_some());
         self.area <= FULLEST * sizes.iter().map(room).sum::<f64>()
             && model.items.iter().all(|item| item.fast || item.ways.iter().any(fits))
+            && !bound::crowded(sizes, model)
     }
 
     /// The sheet with the longest rest squeezed, the less the more often that failed.
