@@ -13,7 +13,7 @@ use crate::problem::{Problem, Problems};
 use crate::shop::Shop;
 use crate::stages::job::Job;
 use crate::stages::part::start;
-use crate::stages::{self, Kit, picture};
+use crate::stages::{self, Kit, Watch, picture};
 
 /// A job travelled as far as its problems let it.
 struct Done {
@@ -53,13 +53,16 @@ impl Done {
     }
 }
 
-fn travel(asked: &Asked) -> Result<Vec<Done>, u8> {
+/// From a job to as much of its kit as is asked for.
+type Journey = fn(&Job, &Shop, &dyn Watch, &mut Problems) -> Kit;
+
+fn travel(asked: &Asked, journey: Journey) -> Result<Vec<Done>, u8> {
     progress::heed_interrupts();
     let requests = request::requests(asked).map_err(|e| say(&e.to_string()))?;
-    Ok(requests.into_iter().map(travel_one).collect())
+    Ok(requests.into_iter().map(|request| travel_one(request, journey)).collect())
 }
 
-fn travel_one(request: Request) -> Done {
+fn travel_one(request: Request, journey: Journey) -> Done {
     let Request { name, job, mut problems, shelf, .. } = request;
     let mut done = Done {
         label: name.clone(),
@@ -74,7 +77,7 @@ fn travel_one(request: Request) -> Done {
         let shop = shelf.shop(&job.machine, job.post.as_deref(), &job.folder, &mut problems);
         if let Some(shop) = &shop {
             let watch = Progress::new();
-            done.kit = stages::travel(&job, shop, &watch, &mut problems);
+            done.kit = journey(&job, shop, &watch, &mut problems);
             watch.finish();
         }
         (done.job, done.shop) = (Some(job), shop);
@@ -89,7 +92,7 @@ fn name_of_drawings(job: &Job) -> String {
 
 /// Does everything short of writing.
 pub(super) fn check(asked: &Check) -> u8 {
-    match travel(&asked.asked) {
+    match travel(&asked.asked, stages::travel_unseen) {
         Err(code) => code,
         Ok(all) => all
             .iter()
@@ -104,7 +107,7 @@ pub(super) fn check(asked: &Check) -> u8 {
 
 /// Writes each job's files into its folder.
 pub(super) fn make(asked: &Make) -> u8 {
-    let all = match travel(&asked.asked) {
+    let all = match travel(&asked.asked, stages::travel) {
         Err(code) => return code,
         Ok(all) => all,
     };
@@ -131,11 +134,7 @@ fn folder_of(done: &Done, asked: &Make, several: bool) -> PathBuf {
 }
 
 fn put_away(done: &Done, folder: &Path, asked: &Make) -> u8 {
-    let (Some(job), Some(shop)) = (&done.job, &done.shop) else { return PROBLEMS };
-    let more = match picture::operator_pdf(&done.kit.preview(job, shop, done.problems.as_slice())) {
-        Ok(bytes) => BTreeMap::from([("operator.pdf".to_owned(), bytes)]),
-        Err(e) => return say(&e.to_string()),
-    };
+    let more = BTreeMap::from([("operator.pdf".to_owned(), done.kit.operator.clone())]);
     put_kit(&done.kit, more, done.report(), folder, asked.force)
 }
 
@@ -175,7 +174,8 @@ pub(super) fn show(asked: &Show) -> u8 {
     let Some(kind) = ShowKind::of(output) else {
         return say(&format!("{}: a picture is .html, .pdf, .svg or .png", output.display()));
     };
-    let mut all = match travel(&asked.asked) {
+    let journey = if matches!(kind, ShowKind::Picture(_)) { stages::travel } else { stages::travel_unseen };
+    let mut all = match travel(&asked.asked, journey) {
         Err(code) => return code,
         Ok(all) => all,
     };

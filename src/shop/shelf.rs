@@ -12,6 +12,8 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use rayon::prelude::*;
+
 use super::machine::{self, Machine};
 use super::table::Tables;
 use super::wood::{self, Wood};
@@ -57,16 +59,15 @@ struct Unread {
 impl Shelf {
     /// What comes with the program.
     pub fn shipped() -> Self {
-        let mut woods = BTreeMap::new();
-        // Shipped files are tested: nothing is wrong with them.
-        let mut problems = Problems::new();
-        for (name, text) in yaml_files(&TABLES) {
+        let files: Vec<_> = yaml_files(&TABLES).collect();
+        let read = |&(name, text): &(&str, &str)| {
             let file = format!("post/tables/{name}.yaml");
-            if let Some((wood, mut tables)) = wood::read(name, text, &file, &mut problems) {
-                tables.given.clear();
-                woods.insert(name.to_owned(), Stocked { wood, tables, files: vec![file] });
-            }
-        }
+            // Shipped files are tested: nothing is wrong with them.
+            let (wood, mut tables) = wood::read(name, text, &file, &mut Problems::new())?;
+            tables.given.clear();
+            Some((name.to_owned(), Stocked { wood, tables, files: vec![file] }))
+        };
+        let woods = files.par_iter().filter_map(read).collect();
         Self { folder: None, woods }
     }
 

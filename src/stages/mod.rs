@@ -47,6 +47,8 @@ pub struct Kit {
     pub curves: String,
     /// What can be seen of the proof, as SVG; empty where no file was read back.
     pub proof_picture: String,
+    /// The operator's pages, as PDF.
+    pub operator: Vec<u8>,
 }
 
 impl Kit {
@@ -111,12 +113,17 @@ pub fn travel(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems
 pub fn finish(kit: &mut Kit, job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) {
     let before_proof = to_proof(kit, job, shop, watch, problems);
     watch.step("drawing the pictures", 0, 0);
-    let (picture, proof_picture) = rayon::join(
-        || seen(kit, job, shop, &problems.as_slice()[..before_proof]),
-        || proof_seen(kit, job, shop),
+    let all = problems.as_slice();
+    let ((picture, proof_picture), operator) = rayon::join(
+        || rayon::join(|| seen(kit, job, shop, &all[..before_proof]), || proof_seen(kit, job, shop)),
+        || picture::operator_pdf(&kit.preview(job, shop, all)),
     );
     (kit.picture, kit.proof_picture) = (picture, proof_picture);
     kit.curves = picture::curves_svg(&job.title, kit.drawings.iter().flat_map(|drawing| &drawing.fair));
+    match operator {
+        Ok(pages) => kit.operator = pages,
+        Err(e) => problems.push(Problem::error("no-operator-pages", e.to_string())),
+    }
 }
 
 /// The journey as [`travel`] makes it, without the pictures.

@@ -34,6 +34,7 @@ use crate::stages::part::Part;
 use crate::stages::sheet::{Layout, Room, Sheet};
 use crate::stages::watch::Watch;
 
+pub use order::beginnings;
 pub use tabs::{ALONG_GRAIN_DEG, CLEAR_MM, LEAST_CLEAR_MM};
 
 /// The room that pieces need around them on this machine: its spacing or the job's, and the widest kerf among the parts'

@@ -15,8 +15,11 @@ use super::track::Track;
 use super::travel::{self, Stop, Visit};
 use super::{Cut, Operation, Path};
 
-/// A closed path may begin at so many of its vertices: more hardly shorten the way.
+/// A closed path may begin at so many of its vertices while the order is sought: more hardly change it.
 const BEGINNINGS: usize = 16;
+
+/// And at so many once the order is found.
+const ALL_BEGINNINGS: usize = 128;
 
 /// What keeps cuts from heating their neighbours.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -45,26 +48,33 @@ pub(super) fn in_order(cuts: Vec<Cut>, router: bool, heat: impl Fn(usize) -> Hea
     let most = |of: fn(&Heat) -> f64| heats.iter().map(of).fold(0.0, f64::max);
     let apart_mm = most(|heat| heat.apart_mm);
     let beginnings: Vec<Vec<usize>> = cuts.iter().map(|cut| beginnings(cut, router)).collect();
+    let some: Vec<Vec<usize>> = beginnings.iter().map(|all| spread(all, BEGINNINGS)).collect();
+    let all: Vec<Vec<usize>> = beginnings.iter().map(|all| spread(all, ALL_BEGINNINGS)).collect();
     let later = later_cuts(&cuts);
     let near = Near::new(&cuts, apart_mm.max(most(|heat| heat.thin_mm)));
     let thin = |i: usize| !near.within(i, |c| heats[c].thin_mm).is_empty();
     let ranks = ranks(&cuts, &later, thin);
-    let stop = |i: usize| {
-        let points: Vec<Point> = beginnings[i].iter().map(|&v| vertex(&cuts[i], v)).collect();
-        let stop = match &cuts[i].path {
+    let gates = |i: usize, vertices: &[Vec<usize>]| {
+        let points: Vec<Point> = vertices[i].iter().map(|&v| vertex(&cuts[i], v)).collect();
+        match &cuts[i].path {
             Path::Closed(_) => Stop::closed(&points),
             Path::Open(_) => Stop::open(begin_of(&cuts[i]), end_of(&cuts[i])),
-        };
+        }
+    };
+    let stop = |i: usize| {
+        let stop = gates(i, &some);
         Stop { before: later[i], rank: ranks[i], apart: near.within(i, |c| heats[c].apart_mm), ..stop }
     };
     let stops: Vec<Stop> = (0..cuts.len()).map(stop).collect();
     let start = Point::ORIGIN;
     let visits = travel::shorten(start, &stops, apart_mm, travel::nearest_next(start, &stops));
+    let stops: Vec<Stop> = (0..cuts.len()).map(|i| gates(i, &all)).collect();
+    let visits = travel::through_best_gates(start, &stops, visits);
     let mut cuts: Vec<Option<Cut>> = cuts.into_iter().map(Some).collect();
     let done = |visit: &Visit| {
         let cut = cuts[visit.stop].take()?;
         Some(match cut.path {
-            Path::Closed(_) => begun_at(cut, beginnings[visit.stop][visit.gate]),
+            Path::Closed(_) => begun_at(cut, all[visit.stop][visit.gate]),
             Path::Open(_) if visit.gate == 1 => run_backwards(cut),
             Path::Open(_) => cut,
         })
@@ -156,25 +166,23 @@ fn area(cut: &Cut) -> f64 {
     outline(cut).map_or(0.0, Outline::area)
 }
 
-/// Vertices at which a closed path may begin: outside its tabs, spread around it.
-fn beginnings(cut: &Cut, router: bool) -> Vec<usize> {
+/// Vertices at which a closed path may begin: outside its tabs; of a cutter (`router`) those away from corners, where it
+/// has such. None of an open one.
+pub fn beginnings(cut: &Cut, router: bool) -> Vec<usize> {
     let Path::Closed(outline) = &cut.path else { return Vec::new() };
     let better = if router { start::vertices(cut) } else { Vec::new() };
     if !better.is_empty() {
-        let step = better.len().div_ceil(BEGINNINGS);
-        return better.into_iter().step_by(step).collect();
+        return better;
     }
-    let count = outline.vertices().len();
-    let free: Vec<usize> = if cut.tabs.is_empty() {
-        (0..count).collect()
-    } else {
-        let track = Track::of_outline(outline);
-        let outside = |s: f64| cut.tabs.iter().all(|tab| s <= tab.from_mm || s >= tab.to_mm);
-        (0..count).filter(|&v| outside(track.start(v))).collect()
-    };
-    let step = free.len().div_ceil(BEGINNINGS).max(1);
-    let chosen: Vec<usize> = free.into_iter().step_by(step).collect();
-    if chosen.is_empty() { vec![0] } else { chosen }
+    let track = Track::of_outline(outline);
+    let outside = |s: f64| cut.tabs.iter().all(|tab| s <= tab.from_mm || s >= tab.to_mm);
+    let free: Vec<usize> = (0..outline.vertices().len()).filter(|&v| outside(track.start(v))).collect();
+    if free.is_empty() { vec![0] } else { free }
+}
+
+/// At most so many of them, evenly spread.
+fn spread(all: &[usize], most: usize) -> Vec<usize> {
+    all.iter().copied().step_by(all.len().div_ceil(most).max(1)).collect()
 }
 
 fn vertex(cut: &Cut, index: usize) -> Point {

@@ -8,6 +8,8 @@ mod changes;
 mod gates;
 mod shake;
 
+pub(super) use gates::best_gates;
+
 use crate::geometry::Point;
 
 use super::travel::{Gate, Stop, Visit};

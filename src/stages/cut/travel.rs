@@ -7,7 +7,7 @@
 use crate::geometry::Point;
 
 use super::nearby::Nearby;
-use super::tour::Tour;
+use super::tour::{Tour, best_gates};
 
 /// While the way is shaken so many changes are looked at for each stop, and so many more on every sheet, for small ones
 /// are soon done: with twice as many the way becomes about one in a hundred shorter.
@@ -96,6 +96,13 @@ pub(super) fn nearest_next(start: Point, stops: &[Stop]) -> Vec<Visit> {
         }
     }
     visits
+}
+
+/// The same visits in the same order, each by the gate that makes the way shortest.
+pub(super) fn through_best_gates(start: Point, stops: &[Stop], visits: Vec<Visit>) -> Vec<Visit> {
+    let order: Vec<usize> = visits.into_iter().map(|visit| visit.stop).collect();
+    let gates = best_gates(start, stops, &order);
+    order.into_iter().zip(gates).map(|(stop, gate)| Visit { stop, gate }).collect()
 }
 
 /// The same visits in a shorter order. To visit two stops that should be kept apart one right after the other costs as

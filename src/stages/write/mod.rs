@@ -14,6 +14,8 @@ mod svg;
 
 pub use cutlist::on_sheets;
 
+use rayon::prelude::*;
+
 use crate::problem::Problems;
 use crate::shop::{DrawingFormat, Machine, Post, Tool};
 use crate::stages::cut::SheetCuts;
@@ -57,25 +59,48 @@ pub fn all(
     post: Option<&Post>,
     problems: &mut Problems,
 ) -> Vec<Written> {
+    let of_sheets: Vec<(Vec<Written>, Problems)> = sheets
+        .par_iter()
+        .map(|cuts| {
+            let mut problems = Problems::new();
+            (of_sheet(cuts, sheets.len(), parts, job, machine, post, &mut problems), problems)
+        })
+        .collect();
     let mut files = Vec::new();
-    for cuts in sheets {
-        for (i, format) in machine.drawings.iter().enumerate() {
-            if machine.drawings[..i].contains(format) {
-                continue;
-            }
-            let name = drawing_name(cuts.sheet.number, *format, machine);
-            files.extend(match format {
-                DrawingFormat::DxfR12 | DrawingFormat::DxfR2000 => {
-                    dxf::file(cuts, machine, *format, name, problems)
-                }
-                DrawingFormat::Svg => svg::file(cuts, parts, job, machine, name, problems),
-            });
-        }
-        if let Some(post) = post {
-            files.extend(gcode::file(cuts, sheets.len(), job, machine, post, problems));
-        }
+    for (written, wrong) in of_sheets {
+        files.extend(written);
+        problems.extend(wrong);
     }
     files.push(cutlist::file(sheets, parts, job, &cautions(&machine.tool)));
+    files
+}
+
+/// The files of one of so many sheets.
+fn of_sheet(
+    cuts: &SheetCuts,
+    sheets: usize,
+    parts: &[Part],
+    job: &Job,
+    machine: &Machine,
+    post: Option<&Post>,
+    problems: &mut Problems,
+) -> Vec<Written> {
+    let mut files = Vec::new();
+    for (i, format) in machine.drawings.iter().enumerate() {
+        if machine.drawings[..i].contains(format) {
+            continue;
+        }
+        let name = drawing_name(cuts.sheet.number, *format, machine);
+        files.extend(match format {
+            DrawingFormat::DxfR12 | DrawingFormat::DxfR2000 => {
+                dxf::file(cuts, machine, *format, name, problems)
+            }
+            DrawingFormat::Svg => svg::file(cuts, parts, job, machine, name, problems),
+        });
+    }
+    if let Some(post) = post {
+        files.extend(gcode::file(cuts, sheets, job, machine, post, problems));
+    }
     files
 }
 

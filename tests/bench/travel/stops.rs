@@ -1,36 +1,29 @@
 //! The stops of a sheet as a solver takes them: by which gates each cut may be entered and left, and what must wait.
 
 use grainwise::geometry::{Outline, Segment};
-use grainwise::stages::cut::{Cut, Operation, Path, SheetCuts};
+use grainwise::stages::cut::{Cut, Operation, Path, SheetCuts, beginnings};
 use serde_json::{Value, json};
 
 /// One value for each cut, in our order: `gates` (points of entry and exit; ours first), `rank` (marks 0, scores 1, cuts
-/// through 2) and `before`, the cut that has to come later.
-pub(super) fn of(sheet: &SheetCuts) -> Vec<Value> {
+/// through 2) and `before`, the cut that has to come later. How a cutter comes and leaves depends on where it begins: the
+/// places themselves count.
+pub(super) fn of(sheet: &SheetCuts, router: bool) -> Vec<Value> {
     let rank = |cut: &Cut| match cut.operation {
         Operation::Mark => 0,
         Operation::Score => 1,
         Operation::CutInside | Operation::CutOutside => 2,
     };
-    let one =
-        |cut: &Cut| json!({ "gates": gates(cut), "rank": rank(cut), "before": later(cut, &sheet.cuts) });
+    let one = |cut: &Cut| json!({ "gates": gates(cut, router), "rank": rank(cut), "before": later(cut, &sheet.cuts) });
     sheet.cuts.iter().map(one).collect()
 }
 
-/// Every vertex outside the tabs, or both ends.
-fn gates(cut: &Cut) -> Vec<[f64; 4]> {
+/// Every vertex where the cut may begin, the one where it does first; or both ends.
+fn gates(cut: &Cut, router: bool) -> Vec<[f64; 4]> {
     match &cut.path {
         Path::Closed(outline) => {
-            let mut s = 0.0;
-            let mut found = Vec::new();
-            for segment in outline.segments() {
-                let free = cut.tabs.iter().all(|tab| s <= tab.from_mm || s >= tab.to_mm);
-                if free || found.is_empty() {
-                    found.push([segment.from.x, segment.from.y, segment.from.x, segment.from.y]);
-                }
-                s += segment.length();
-            }
-            found
+            let at = |v: &usize| outline.vertices()[*v].at;
+            let others = beginnings(cut, router).into_iter().filter(|v| *v > 0);
+            [0].into_iter().chain(others).map(|v| at(&v)).map(|p| [p.x, p.y, p.x, p.y]).collect()
         }
         Path::Open(chain) => {
             let all: Vec<Segment> = chain.segments().collect();

@@ -54,27 +54,38 @@ impl Tour<'_> {
         self.seat(stop, gate)
     }
 
-    /// All gates at once, the best for this order: for each gate of each stop the shortest way that leads there.
+    /// All gates at once, the best for this order.
     pub(in super::super) fn choose_gates(&mut self) {
-        let mut reached = vec![(0.0, self.start)];
-        let mut came: Vec<Vec<usize>> = Vec::with_capacity(self.visits.len());
-        for visit in &self.visits {
-            let way = |gate: &Gate| {
-                let ways = reached.iter().map(|(sum, from)| sum + from.distance(gate.enter)).enumerate();
-                let (from, sum) = ways.min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0));
-                (from, (sum, gate.leave))
-            };
-            let (from, sums) = self.stops[visit.stop].gates.iter().map(way).unzip();
-            came.push(from);
-            reached = sums;
-        }
-        let last = reached.iter().enumerate().min_by(|a, b| a.1.0.total_cmp(&b.1.0));
-        let mut gate = last.map_or(0, |(i, _)| i);
-        for (visit, from) in self.visits.iter_mut().zip(&came).rev() {
+        let order: Vec<usize> = self.visits.iter().map(|visit| visit.stop).collect();
+        for (visit, gate) in self.visits.iter_mut().zip(best_gates(self.start, self.stops, &order)) {
             *visit = Seat::new(self.stops, visit.stop, gate);
-            gate = from[gate];
         }
     }
+}
+
+/// The gates that are best for this order, one for each visit: for each gate of each stop the shortest way that leads
+/// there.
+pub(in super::super) fn best_gates(start: Point, stops: &[Stop], order: &[usize]) -> Vec<usize> {
+    let mut reached = vec![(0.0, start)];
+    let mut came: Vec<Vec<usize>> = Vec::with_capacity(order.len());
+    for &stop in order {
+        let way = |gate: &Gate| {
+            let ways = reached.iter().map(|(sum, from)| sum + from.distance(gate.enter)).enumerate();
+            let (from, sum) = ways.min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0));
+            (from, (sum, gate.leave))
+        };
+        let (from, sums) = stops[stop].gates.iter().map(way).unzip();
+        came.push(from);
+        reached = sums;
+    }
+    let last = reached.iter().enumerate().min_by(|a, b| a.1.0.total_cmp(&b.1.0));
+    let mut gate = last.map_or(0, |(i, _)| i);
+    let mut gates = vec![0; order.len()];
+    for (chosen, from) in gates.iter_mut().zip(&came).rev() {
+        *chosen = gate;
+        gate = from[gate];
+    }
+    gates
 }
 
 /// For each stop those with the nearest gates, and how dear it is at least to go there, mm.
