@@ -191,8 +191,9 @@ pub fn to_cuts(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problem
     if problems.stop() {
         return kit;
     }
+    let stocked = drawing::with_remnants(job, problems);
     watch.step("laying the sheets", 0, 0);
-    kit.layout = sheet::lay_watched(&kit.parts, job, room, watch, problems);
+    kit.layout = sheet::lay_watched(&kit.parts, &stocked, room, watch, problems);
     if problems.stop() {
         return kit;
     }

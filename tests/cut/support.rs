@@ -95,7 +95,15 @@ pub(super) fn solid(outer: Outline) -> Region {
 }
 
 pub(super) fn sheet(placed: Vec<Placed>) -> Sheet {
-    Sheet { number: 1, wood: WOOD.to_owned(), thickness_mm: 3.0, length_mm: 390.0, width_mm: 390.0, placed }
+    Sheet {
+        number: 1,
+        wood: WOOD.to_owned(),
+        thickness_mm: 3.0,
+        length_mm: 390.0,
+        width_mm: 390.0,
+        blank: grainwise::stages::job::Blank::default(),
+        placed,
+    }
 }
 
 pub(super) fn at(part: usize, x: f64, y: f64) -> Placed {

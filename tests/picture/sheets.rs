@@ -60,6 +60,7 @@ pub(super) fn sheet() -> (Vec<Part>, Vec<SheetCuts>) {
         thickness_mm: 2.5,
         length_mm: 300.0,
         width_mm: 100.0,
+        blank: grainwise::stages::job::Blank::default(),
         placed: vec![Placed { part: 0, copy: 1, placement }],
     };
     let inside = Cut {

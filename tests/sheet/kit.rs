@@ -73,15 +73,7 @@ pub(super) fn rib(chord: f64) -> Region {
 }
 
 pub(super) fn stock(length_mm: f64, width_mm: f64, count: Option<u32>) -> Stock {
-    Stock {
-        wood: WOOD.to_owned(),
-        thickness_mm: 2.5,
-        length_mm,
-        width_mm,
-        count,
-        measured_mm: None,
-        weight_g: None,
-    }
+    Stock { count, ..Stock::new(WOOD.to_owned(), 2.5, (length_mm, width_mm)) }
 }
 
 pub(super) fn job(stock: Vec<Stock>) -> Job {
@@ -175,11 +167,33 @@ fn assert_sheet_right(sheet: &Sheet, parts: &[Part], room: Room) {
         assert!(bounds.x0 >= room.margin_mm - SHORT && bounds.y0 >= room.margin_mm - SHORT, "{bounds:?}");
         assert!(bounds.x1 <= sheet.length_mm - room.margin_mm + SHORT, "{bounds:?}");
         assert!(bounds.y1 <= sheet.width_mm - room.margin_mm + SHORT, "{bounds:?}");
+        assert_clear(a, sheet, room);
         for b in &regions[..i] {
             assert!(!overlap(a, b), "{} overlaps on sheet {}", part.id, sheet.number);
             let apart = distance(a, b, room.spacing_mm);
             assert!(apart >= room.spacing_mm - SHORT, "{} is {apart} mm from another", part.id);
         }
+    }
+}
+
+/// Whether a piece keeps clear of the clamps, the sheet's own outline and its zones to avoid.
+fn assert_clear(piece: &Region, sheet: &Sheet, room: Room) {
+    let (bounds, clamp) = (piece.bounds(), sheet.blank.clamp);
+    assert!(bounds.x0 >= room.margin_mm + clamp.left - SHORT, "{bounds:?}");
+    assert!(bounds.y0 >= room.margin_mm + clamp.bottom - SHORT, "{bounds:?}");
+    assert!(bounds.x1 <= sheet.length_mm - room.margin_mm - clamp.right + SHORT, "{bounds:?}");
+    assert!(bounds.y1 <= sheet.width_mm - room.margin_mm - clamp.top + SHORT, "{bounds:?}");
+    for zone in &sheet.blank.avoid {
+        let zone = Region::new(zone.clone(), Vec::new());
+        assert!(!overlap(piece, &zone), "a piece lies in a zone on sheet {}", sheet.number);
+        assert!(distance(piece, &zone, room.spacing_mm) >= room.spacing_mm - SHORT);
+    }
+    if let Some(outline) = &sheet.blank.outline {
+        let whole = Region::new(outline.clone(), Vec::new());
+        for segment in piece.outlines().flat_map(Outline::segments) {
+            assert!((0..8).all(|i| whole.contains(segment.at(f64::from(i) / 8.0))));
+        }
+        assert!(distance(piece, &whole, room.margin_mm) >= room.margin_mm - SHORT);
     }
 }
 

@@ -4,3 +4,4 @@ mod kit;
 mod check;
 mod lay;
 mod missing;
+mod blank;

@@ -9,6 +9,7 @@ pub mod join;
 pub mod measured;
 pub mod ribs;
 mod role;
+mod remnant;
 mod dxf;
 mod svg;
 mod repair;
@@ -17,6 +18,7 @@ mod stroke;
 pub mod stretch;
 
 pub use measured::Fair;
+pub use remnant::with_remnants;
 pub use stretch::Stretched;
 pub use stroke::{Found, Stroke};
 

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use crate::geometry::Point;
+use crate::geometry::{Outline, Point};
 use crate::problem::{Problem, Problems};
 use crate::shop::{LaserWish, RouterWish};
 use crate::units::Unit;
@@ -27,7 +27,7 @@ pub mod size;
 mod stock;
 pub mod stretch;
 
-pub use blank::Clamp;
+pub use blank::{Blank, Clamp};
 pub use effort::Effort;
 pub use fit::Fit;
 pub use lying::{Lying, Turn};
@@ -273,6 +273,16 @@ pub struct Stock {
     pub measured_mm: Option<f64>,
     /// What one of them weighs, g.
     pub weight_g: Option<f64>,
+    /// What one of them costs; none where nobody said.
+    pub price: Option<f64>,
+    /// How good it is, the more the better.
+    pub quality: u32,
+    /// The drawing that a remnant's outline and size are read from.
+    pub outline_file: Option<String>,
+    /// What it is like.
+    pub blank: Blank,
+    /// Line and column in the job file, for problems; 0 where there is none.
+    pub line: (usize, usize),
 }
 
 /// Thicknesses nearer than this, mm, are the same: what a fraction of an inch is rounded to.
@@ -281,7 +291,20 @@ const SAME_THICKNESS_MM: f64 = 0.005;
 impl Stock {
     /// As many sheets as it takes, neither measured nor weighed.
     pub fn new(wood: String, thickness_mm: f64, (length_mm, width_mm): (f64, f64)) -> Self {
-        Self { wood, thickness_mm, length_mm, width_mm, count: None, measured_mm: None, weight_g: None }
+        Self {
+            wood,
+            thickness_mm,
+            length_mm,
+            width_mm,
+            count: None,
+            measured_mm: None,
+            weight_g: None,
+            price: None,
+            quality: 1,
+            outline_file: None,
+            blank: Blank::default(),
+            line: (0, 0),
+        }
     }
 
     /// Whether it is of this wood and thickness, as it is sold.
@@ -289,9 +312,14 @@ impl Stock {
         self.wood.eq_ignore_ascii_case(wood) && (self.thickness_mm - thickness_mm).abs() <= SAME_THICKNESS_MM
     }
 
+    /// Area of one of them, mm².
+    pub fn area_mm2(&self) -> f64 {
+        self.blank.outline.as_ref().map_or(self.length_mm * self.width_mm, Outline::area)
+    }
+
     /// Density as weighed, kg/m³; none where nobody did.
     pub fn density_kg_m3(&self) -> Option<f64> {
-        let volume = self.length_mm * self.width_mm * self.measured_mm.unwrap_or(self.thickness_mm);
+        let volume = self.area_mm2() * self.measured_mm.unwrap_or(self.thickness_mm);
         // g/mm³ are millions of kg/m³.
         self.weight_g.map(|weight| weight / volume * 1e6)
     }

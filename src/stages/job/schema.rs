@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::{Effort, cutting, fit, measured, parse, parts, ribs, stock, stretch};
+use super::{Effort, blank, cutting, fit, measured, parse, parts, ribs, stock, stretch};
 use crate::shop::TabShape;
 use crate::shop::craft::RELIEFS;
 use crate::shop::schema::{map, map_with, number, one_or_more, text, whole, whole_number};
@@ -180,13 +180,30 @@ fn fit_value() -> Value {
 }
 
 fn sheets() -> Value {
-    map_with(&stock::KEYS, &["wood", "thickness", "sheet"], |key| match key {
+    let zone = map(&blank::ZONE, |key| match key {
+        "circle" => length(),
+        "points" => list_of(&point()),
+        _ => point(),
+    });
+    let clamp = map(&blank::CLAMP, |_| length());
+    let mut sheets = map_with(&stock::KEYS, &["wood", "thickness"], |key| match key {
         "thickness" | "measured" => length(),
+        "outline" => json!({"anyOf": [text(), list_of(&point())]}),
+        "avoid" => list_of(&zone),
+        "clamp" => json!({"anyOf": [length(), clamp]}),
+        "price" => number(*stock::PRICES.start(), *stock::PRICES.end()),
+        "quality" => quality(),
         "weight_g" => number(0.01, 1e5),
         "sheet" => json!({"type": "string", "pattern": "[xX×]"}),
         "count" => whole_number(0, 100_000),
         _ => text(),
-    })
+    });
+    sheets["oneOf"] = json!([{"required": ["sheet"]}, {"required": ["outline"]}]);
+    sheets
+}
+
+fn quality() -> Value {
+    whole_number(*stock::QUALITIES.start(), *stock::QUALITIES.end())
 }
 
 fn cutting_value(key: &str) -> Value {

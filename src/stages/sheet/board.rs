@@ -2,7 +2,7 @@
 
 use super::bits::{Bits, CELLS};
 use super::kind::{Footprint, Way};
-use super::raster::Grid;
+use super::raster::{Cells, Grid};
 use crate::geometry::Point;
 
 /// A place on the board: column and row of a piece's lower left corner.
@@ -125,18 +125,31 @@ impl Board {
 
     /// Takes the cells of a piece.
     pub(super) fn take(&mut self, way: &Way, spot: Spot) {
-        let rows = self.rows();
         for (column, runs) in way.body(self.grid).columns() {
-            let index = spot.along + column;
-            if self.columns.len() <= index {
-                self.columns.resize(index + 1, Column::new(Bits::NONE, rows, self.least));
-            }
-            let mut taken = self.columns[index].taken;
+            let mut more = Bits::NONE;
             for &(low, high) in runs {
-                taken.add_run(spot.across + usize::from(low), spot.across + usize::from(high));
+                more.add_run(spot.across + usize::from(low), spot.across + usize::from(high));
             }
-            self.columns[index] = Column::new(taken, rows, self.least);
+            self.add(spot.along + column, &more);
         }
+    }
+
+    /// Takes cells of the board itself.
+    pub(super) fn block(&mut self, cells: &Cells) {
+        let last = whole_cells(self.length, self.grid.along) + 2 * self.grid.pad_along + 1;
+        for (index, column) in cells.columns.iter().enumerate().take(last.saturating_sub(cells.first)) {
+            self.add(cells.first + index, column);
+        }
+    }
+
+    fn add(&mut self, index: usize, more: &Bits) {
+        let rows = self.rows();
+        if self.columns.len() <= index {
+            self.columns.resize(index + 1, Column::new(Bits::NONE, rows, self.least));
+        }
+        let mut taken = self.columns[index].taken;
+        taken.add(more);
+        self.columns[index] = Column::new(taken, rows, self.least);
     }
 }
 

@@ -3,10 +3,10 @@
 use rayon::prelude::*;
 
 use super::{Layout, Placed, Room, Sheet};
-use crate::geometry::distance::{SegmentIndex, material_gap};
+use crate::geometry::distance::{SegmentIndex, gap, material_gap};
 use crate::geometry::{Outline, Point, Rect, Region};
 use crate::problem::{Problem, Problems};
-use crate::stages::job::Turn;
+use crate::stages::job::{Clamp, Turn};
 use crate::stages::part::Part;
 
 /// How far a distance may fall short, mm: rounding, and nothing that a machine could show.
@@ -57,10 +57,20 @@ impl<'a> Piece<'a> {
     /// What is wrong with it by itself: off the sheet, or across its grain.
     fn astray(&self, sheet: &Sheet, room: Room) -> Option<Problem> {
         let least = room.margin_mm - SHORT_MM;
-        let inside = Rect::new(least, least, sheet.length_mm - least, sheet.width_mm - least);
-        if inside.union(self.bounds) != inside {
+        let Clamp { left, right, bottom, top } = sheet.blank.clamp;
+        let inside = Rect::new(
+            least + left,
+            least + bottom,
+            sheet.length_mm - least - right,
+            sheet.width_mm - least - top,
+        );
+        if inside.union(self.bounds) != inside || self.over_outline(sheet, least) {
             let message = format!("{} lies too near the edge of sheet {}", self.part.id, sheet.number);
             return Some(self.wrong("off-sheet", message, self.part.at));
+        }
+        if sheet.blank.avoid.iter().any(|zone| self.meets(zone, room)) {
+            let message = format!("{} lies where nothing may lie on sheet {}", self.part.id, sheet.number);
+            return Some(self.wrong("in-zone", message, self.part.at));
         }
         let lies = self.part.grain_deg.map_or(0.0, |grain| self.placed.placement.grain_deg(grain));
         let allowed = match self.part.lying.turn {
@@ -75,13 +85,32 @@ impl<'a> Piece<'a> {
         })
     }
 
+    /// Whether it reaches over the sheet's own outline, or nearer to it than that.
+    fn over_outline(&self, sheet: &Sheet, least: f64) -> bool {
+        let Some(outline) = &sheet.blank.outline else { return false };
+        let edge = SegmentIndex::of_outline(outline);
+        let corner = self.region.outer().vertices()[0].at;
+        edge.winding(corner) == 0 || (least > 0.0 && gap(&self.index, &edge, least).is_some())
+    }
+
+    /// Whether it lies nearer to a zone than its spacing.
+    fn meets(&self, zone: &Outline, room: Room) -> bool {
+        let index = SegmentIndex::of_outline(zone);
+        let least = room.spacing_mm - SHORT_MM;
+        if least > 0.0 {
+            return material_gap(&self.index, &index, least).is_some();
+        }
+        deep_in(self.region.outlines(), &index).or_else(|| deep_in([zone], &self.index)).is_some()
+    }
+
     fn too_close(&self, other: &Self, room: Room, sheet: &Sheet) -> Option<Problem> {
         let least = room.spacing_mm - SHORT_MM;
         let (distance, at) = if least > 0.0 {
             let gap = material_gap(&self.index, &other.index, least)?;
             (gap.distance, gap.from)
         } else {
-            (0.0, self.deep_in(other).or_else(|| other.deep_in(self))?)
+            let deep = deep_in(self.region.outlines(), &other.index);
+            (0.0, deep.or_else(|| deep_in(other.region.outlines(), &self.index))?)
         };
         let message = format!(
             "{} and {} are {distance:.3} mm apart on sheet {} where {:.3} mm are needed",
@@ -90,14 +119,14 @@ impl<'a> Piece<'a> {
         Some(self.wrong("overlap", message, self.placed.placement.point_back(at)))
     }
 
-    /// A point of its outlines that lies within the other's material, where touching is allowed.
-    fn deep_in(&self, other: &Self) -> Option<Point> {
-        let points = self.region.outlines().flat_map(Outline::segments).flat_map(|s| [s.from, s.at(0.5)]);
-        points.into_iter().find(|&p| other.index.winding(p) != 0 && other.index.distance(p) > SHORT_MM)
-    }
-
     fn wrong(&self, code: &'static str, message: String, at: Point) -> Problem {
         let hint = "this is a fault in Grainwise, nothing is written: please report it with the job and its drawings";
         Problem::error(code, message).of_part(&self.part.id).on_layer(&self.part.layer).at(at).hint(hint)
     }
+}
+
+/// A point of the outlines that lies within other material, where touching is allowed.
+fn deep_in<'o>(outlines: impl IntoIterator<Item = &'o Outline>, other: &SegmentIndex) -> Option<Point> {
+    let points = outlines.into_iter().flat_map(Outline::segments).flat_map(|s| [s.from, s.at(0.5)]);
+    points.into_iter().find(|&p| other.winding(p) != 0 && other.distance(p) > SHORT_MM)
 }

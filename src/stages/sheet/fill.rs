@@ -3,11 +3,12 @@
 use rayon::prelude::*;
 
 use super::Room;
+use super::blocked::blocked;
 use super::board::{Board, Spot};
 use super::kind::{Footprint, Kind};
-use super::raster::Grid;
-use crate::geometry::{Point, Region, Vec2};
-use crate::stages::job::{Clamp, Stock};
+use super::raster::{self, Grid};
+use crate::geometry::{Outline, Point, Rect, Region, Vec2};
+use crate::stages::job::{Blank, Clamp, Stock};
 
 /// Sheets of one size.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,36 +22,52 @@ pub(super) struct Size {
     /// What pieces keep their spacing from as if it were a piece, in the sheet's coordinates: what is not there of the
     /// rectangle, what is to be avoided.
     pub(super) blocked: Vec<Region>,
-    /// How much wider than the margin the edges stay free, mm.
-    pub(super) clamp: Clamp,
+    /// What it is like.
+    pub(super) blank: Blank,
+    /// What one sheet costs; its area where nobody said.
+    pub(super) price: Option<f64>,
+    /// How good it is.
+    pub(super) quality: u32,
 }
 
 impl Size {
     /// The size of the stock.
-    pub(super) fn of(stock: &Stock) -> Self {
+    pub(super) fn of(stock: &Stock, room: Room) -> Self {
+        let (length, width) = (stock.length_mm, stock.width_mm);
+        let whole = || vec![Region::new(Outline::rectangle(Rect::new(0.0, 0.0, length, width)), Vec::new())];
         Self {
-            length: stock.length_mm,
-            width: stock.width_mm,
+            length,
+            width,
             count: stock.count,
-            blocked: Vec::new(),
-            clamp: Clamp::default(),
+            // What cannot be reckoned is not used.
+            blocked: blocked(&stock.blank, (length, width), room).unwrap_or_else(whole),
+            blank: stock.blank.clone(),
+            price: stock.price,
+            quality: stock.quality,
         }
     }
 
     /// Room within the margins and clear of the clamps, mm: along, across.
     pub(super) fn within(&self, room: Room) -> (f64, f64) {
-        let Clamp { left, right, bottom, top } = self.clamp;
+        let Clamp { left, right, bottom, top } = self.blank.clamp;
         let margins = 2.0 * room.margin_mm;
         (self.length - margins - left - right, self.width - margins - bottom - top)
     }
 
     /// Where that room begins on the sheet.
     pub(super) fn corner(&self, room: Room) -> Vec2 {
-        Vec2::new(room.margin_mm + self.clamp.left, room.margin_mm + self.clamp.bottom)
+        Vec2::new(room.margin_mm + self.blank.clamp.left, room.margin_mm + self.blank.clamp.bottom)
+    }
+
+    /// Area that pieces may take, mm², with half of the spacing around them.
+    pub(super) fn free_area(&self, room: Room) -> f64 {
+        let (length, width) = self.within(room);
+        let within = (length + room.spacing_mm) * (width + room.spacing_mm);
+        self.blank.outline.as_ref().map_or(within, |outline| within.min(outline.area()))
     }
 
     fn area(&self) -> f64 {
-        self.length * self.width
+        self.blank.outline.as_ref().map_or(self.length * self.width, Outline::area)
     }
 
     /// What one sheet costs: where nothing says so, its area.
@@ -208,11 +225,26 @@ impl<'a> Task<'a> {
         };
         let all: Vec<usize> = (0..self.sizes.len()).filter(takes).collect();
         let there: Vec<usize> = all.iter().copied().filter(|&size| stock[size] != Some(0)).collect();
-        let missing = there.is_empty();
         let pieces: u64 = order.iter().map(|&kind| u64::from(left[kind])).sum();
-        let sizes = if missing { all } else { there };
-        let filled = sizes.into_iter().map(|size| self.fill(size, missing, order, left));
-        filled.reduce(|a, b| if self.better(&b, &a, pieces) { b } else { a })
+        let best = |sizes: Vec<usize>, missing: bool| {
+            let filled = sizes.into_iter().map(|size| self.fill(size, missing, order, left));
+            let filled = filled.filter(|sheet| !sheet.puts.is_empty());
+            filled.reduce(|a, b| if self.better(&b, &a, pieces) { b } else { a })
+        };
+        best(there, false).or_else(|| best(all, true))
+    }
+
+    /// Whether a piece of this kind finds a place on one of the sizes, clear of what is blocked there.
+    pub(super) fn holds(&self, kind: usize) -> bool {
+        let mut one = vec![0; self.kinds.len()];
+        one[kind] = 1;
+        let fits = |size: &Size| {
+            let (length, width) = size.within(self.room);
+            self.kinds[kind].fits(length, width)
+        };
+        let sizes = || (0..self.sizes.len()).filter(|&size| fits(&self.sizes[size]));
+        sizes().any(|size| self.sizes[size].blocked.is_empty())
+            || sizes().any(|size| !self.fill(size, false, &[kind], &one).puts.is_empty())
     }
 
     /// Whether sheet `a` is the better next one than `b`: where both take all that is left, the smaller; else one that
@@ -231,6 +263,10 @@ impl<'a> Task<'a> {
     fn fill(&self, size: usize, missing: bool, order: &[usize], left: &[u32]) -> Filled {
         let (length, width) = self.sizes[size].within(self.room);
         let mut board = Board::new(length, width, self.grid, self.least);
+        let corner = self.sizes[size].corner(self.room).to_point();
+        for region in &self.sizes[size].blocked {
+            board.block(&raster::cells(region, true, 0.0, corner, self.grid));
+        }
         let mut filled = Filled { size, missing, puts: Vec::new(), area: 0.0, reach: 0.0 };
         let (mut next, mut failed) = (0, 0_u32);
         while next < order.len() && filled.area < length * width {

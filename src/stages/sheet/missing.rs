@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::fill::{Filled, Size};
+use super::fill::{Filled, Size, Task};
 use super::kind::Kind;
 use super::{Group, Room};
 use crate::problem::{Problem, Problems};
@@ -41,8 +41,14 @@ pub(super) fn drop_unfit(group: &mut Group<'_>, parts: &[Part], room: Room, prob
     let fits = |kind: &Kind| {
         sizes.iter().map(|size| size.within(room)).any(|(length, width)| kind.fits(length, width))
     };
-    let (fit, unfit): (Vec<Kind>, Vec<Kind>) = group.kinds.drain(..).partition(fits);
-    group.kinds = fit;
+    let (fit, mut unfit): (Vec<Kind>, Vec<Kind>) = group.kinds.drain(..).partition(fits);
+    let held: Vec<bool> = {
+        let task = Task::new(&fit, &sizes, room);
+        (0..fit.len()).map(|kind| task.holds(kind)).collect()
+    };
+    for (kind, held) in fit.into_iter().zip(held) {
+        if held { group.kinds.push(kind) } else { unfit.push(kind) }
+    }
     let mut told = None;
     for kind in unfit {
         if told.replace(kind.part) != Some(kind.part) {
@@ -79,7 +85,8 @@ fn fits_no_sheet(kind: &Kind, part: &Part, sizes: &[Size], room: Room) -> Proble
         let (length, width) = size.within(room);
         let (length, width) = (number(length.max(0.0)), number(width.max(0.0)));
         let whole = format!("{} x {} mm", number(size.length), number(size.width));
-        format!("; the largest sheet, {whole}, has {length} x {width} mm within its margins")
+        let clear = if size.blocked.is_empty() { "" } else { ", less what is to be kept clear of" };
+        format!("; the largest sheet, {whole}, has {length} x {width} mm within its margins{clear}")
     });
     let message = format!("{} is {along} mm {which} and {across} mm {other}{sheet}", part.id);
     Problem::error("fits-no-sheet", message)

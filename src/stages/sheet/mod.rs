@@ -4,6 +4,7 @@
 //! Refuses parts that fit no sheet and jobs that need more sheets than there are, saying how much is missing.
 
 mod bits;
+mod blocked;
 mod board;
 mod check;
 mod effort;
@@ -17,9 +18,9 @@ pub use check::check;
 
 use rayon::prelude::*;
 
-use crate::geometry::Placement;
+use crate::geometry::{Outline, Placement};
 use crate::problem::Problems;
-use crate::stages::job::{Effort, Job};
+use crate::stages::job::{Blank, Effort, Job};
 use crate::stages::part::Part;
 use crate::stages::watch::{Unwatched, Watch};
 use fill::{Filled, Size, Task};
@@ -46,8 +47,17 @@ pub struct Sheet {
     pub length_mm: f64,
     /// Width across the grain (y), mm.
     pub width_mm: f64,
+    /// What it is like.
+    pub blank: Blank,
     /// The pieces on it.
     pub placed: Vec<Placed>,
+}
+
+impl Sheet {
+    /// Its area, mm².
+    pub fn area_mm2(&self) -> f64 {
+        self.blank.outline.as_ref().map_or(self.length_mm * self.width_mm, Outline::area)
+    }
 }
 
 /// One piece on its sheet.
@@ -98,7 +108,7 @@ pub fn lay_watched(
     if missing::too_many(parts, problems) {
         return Layout::default();
     }
-    let mut groups = group(parts, job);
+    let mut groups = group(parts, job, room);
     for group in &mut groups {
         missing::drop_unfit(group, parts, room, problems);
     }
@@ -132,23 +142,23 @@ fn lay_groups(
 }
 
 /// The parts by wood and thickness, in the order in which these first appear.
-fn group<'a>(parts: &'a [Part], job: &Job) -> Vec<Group<'a>> {
+fn group<'a>(parts: &'a [Part], job: &Job, room: Room) -> Vec<Group<'a>> {
     let mut groups: Vec<Group<'a>> = Vec::new();
     for (index, part) in parts.iter().enumerate() {
         let kinds = Kind::of(index, part);
         match groups.iter_mut().find(|group| group.takes(&part.wood, part.thickness_mm)) {
             Some(group) => group.kinds.extend(kinds),
-            None => groups.push(Group::new(part, kinds, job)),
+            None => groups.push(Group::new(part, kinds, job, room)),
         }
     }
     groups
 }
 
 impl<'a> Group<'a> {
-    fn new(part: &'a Part, kinds: Vec<Kind>, job: &Job) -> Self {
+    fn new(part: &'a Part, kinds: Vec<Kind>, job: &Job, room: Room) -> Self {
         let mut group = Self { wood: &part.wood, thickness_mm: part.thickness_mm, kinds, sizes: Vec::new() };
         let stock = job.stock.iter().filter(|stock| group.takes(&stock.wood, stock.thickness_mm));
-        group.sizes = stock.map(Size::of).collect();
+        group.sizes = stock.map(|stock| Size::of(stock, room)).collect();
         group
     }
 
@@ -195,6 +205,7 @@ impl<'a> Group<'a> {
                 thickness_mm: self.thickness_mm,
                 length_mm: size.length,
                 width_mm: size.width,
+                blank: size.blank.clone(),
                 placed,
             });
         }

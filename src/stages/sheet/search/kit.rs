@@ -6,13 +6,14 @@ use super::super::Room;
 use super::super::fill::{Filled, Put, Size as Sheet};
 use super::super::kind::Kind;
 use super::budget::Budget;
+use super::convex;
 use super::line::Goal;
 use super::outline::covering;
 use super::run::run;
 use super::shape::{Plain, Shape};
 use super::sheets::{Cheapest, FULLEST, InStock};
 use super::state::{Item, Model, Place, Size, State};
-use crate::geometry::{Outline, Point, Region, Vec2, offset};
+use crate::geometry::{Outline, Point, Rect, Region, Vec2, offset};
 
 /// A sheet that is not in stock costs so many times what it would: it is done without first.
 const MISSING_PRICE: f64 = 1e3;
@@ -74,10 +75,7 @@ fn in_order(mut sheets: Vec<Filled>, more: Vec<Filled>) -> Vec<Filled> {
 
 /// Whether there may be room for everything on one sheet less.
 fn may_save(kinds: &[Kind], sizes: &[Sheet], room: Room, first: &[Filled]) -> bool {
-    let area = |sheet: &Filled| {
-        let (length, width) = sizes[sheet.size].within(room);
-        (length + room.spacing_mm) * (width + room.spacing_mm)
-    };
+    let area = |sheet: &Filled| sizes[sheet.size].free_area(room);
     let all: f64 = first.iter().map(area).sum();
     let least = first.iter().map(area).fold(f64::INFINITY, f64::min);
     let puts = first.iter().flat_map(|sheet| &sheet.puts);
@@ -125,7 +123,7 @@ impl<'a> Ready<'a> {
             for put in &sheet.puts {
                 let base = first_shape[put.kind];
                 let all = (base..base + kinds[put.kind].ways.len()).collect();
-                model.items.push(Item { ways: all, fast: false });
+                model.items.push(Item { ways: all, fast: false, zone_of: None });
                 let shape = base + put.way;
                 let at = put.corner - corner - ways[shape].2;
                 places.push(Place { bin, shape, x: at.x, y: at.y });
@@ -134,10 +132,11 @@ impl<'a> Ready<'a> {
         let goal = goal(sizes, room, &model, squeeze);
         let bins = first.iter().map(|sheet| {
             let stock = sheet.size + if sheet.missing { sizes.len() } else { 0 };
-            let InStock { length, width, .. } = goal.stock[stock];
-            Size { length, width, stock: Some(stock) }
+            goal.size(stock)
         });
-        let start = State::new(&model, bins.collect(), places);
+        let bins: Vec<Size> = bins.collect();
+        add_zones(&mut model, &mut places, bins.len(), sizes, room)?;
+        let start = State::new(&model, bins, places);
         Some(Self { kinds, sizes, room, model, ways, start, goal })
     }
 
@@ -148,7 +147,7 @@ impl<'a> Ready<'a> {
             let Some(stock) = size.stock else { continue };
             let (missing, size) = (stock >= self.sizes.len(), stock % self.sizes.len());
             let corner = self.sizes[size].corner(self.room);
-            let here = places.iter().filter(|place| place.bin == bin);
+            let here = places[..self.model.pieces()].iter().filter(|place| place.bin == bin);
             let puts: Vec<Put> = here
                 .map(|place| {
                     let (kind, way, inset) = self.ways[place.shape];
@@ -179,17 +178,63 @@ fn shapes(kind: &Kind, spacing: f64, smallest: f64) -> Option<Vec<(Shape, Vec2)>
 
 /// What is in stock, at what price, and what is not but would be needed.
 fn goal(sizes: &[Sheet], room: Room, model: &Model, squeeze: bool) -> Cheapest {
-    let stock = |sheet: &Sheet, price: f64, count: usize| {
+    let stock = |zones: usize, sheet: &Sheet, price: f64, count: usize| {
         let (length, width) = sheet.within(room);
-        InStock { length: length + room.spacing_mm, width: width + room.spacing_mm, price, count }
+        let (length, width) = (length + room.spacing_mm, width + room.spacing_mm);
+        InStock { length, width, price, count, area: sheet.free_area(room), zones }
     };
-    let there = sizes
-        .iter()
-        .map(|sheet| stock(sheet, sheet.price(), sheet.count.map_or(usize::MAX, |count| count as usize)));
-    let missing = sizes.iter().map(|sheet| stock(sheet, sheet.price() * MISSING_PRICE, 0));
+    let count = |sheet: &Sheet| sheet.count.map_or(usize::MAX, |count| count as usize);
+    let there = sizes.iter().enumerate().map(|(i, sheet)| stock(i, sheet, sheet.price(), count(sheet)));
+    let missing =
+        sizes.iter().enumerate().map(|(i, sheet)| stock(i, sheet, sheet.price() * MISSING_PRICE, 0));
     let stock: Vec<InStock> = there.chain(missing).collect();
     let area = model.items.iter().map(|item| model.shapes[item.ways[0]].area).sum();
     Cheapest { stock, area, squeeze }
+}
+
+/// Adds what is blocked on the sheets, in convex pieces that lie fast: for each bin those of every kind of sheet that it may
+/// come to be. None where they cannot be had.
+fn add_zones(
+    model: &mut Model,
+    places: &mut Vec<Place>,
+    bins: usize,
+    sizes: &[Sheet],
+    room: Room,
+) -> Option<()> {
+    for (zone, sheet) in sizes.iter().enumerate() {
+        let (length, width) = sheet.within(room);
+        let box_there = Rect::new(0.0, 0.0, length + room.spacing_mm, width + room.spacing_mm);
+        let half = Vec2::new(room.spacing_mm / 2.0, room.spacing_mm / 2.0);
+        for region in &sheet.blocked {
+            let grown = match room.spacing_mm {
+                spacing if spacing > 0.0 => offset::offset(region, spacing / 2.0).ok()?.regions,
+                _ => vec![region.clone()],
+            };
+            let pieces =
+                grown.iter().flat_map(|region| convex::pieces(&anticlockwise(covering(region, true))));
+            for piece in pieces {
+                let piece: Vec<Point> = piece.into_iter().map(|p| p - sheet.corner(room) + half).collect();
+                let [x0, y0, x1, y1] = convex::bounds(&piece);
+                if !box_there.overlaps(Rect::new(x0, y0, x1, y1)) {
+                    continue;
+                }
+                let shape = model.shapes.len();
+                model.shapes.push(Shape::new(&piece));
+                for bin in 0..bins {
+                    model.items.push(Item { ways: vec![shape], fast: true, zone_of: Some(zone) });
+                    places.push(Place { bin, shape, x: x0, y: y0 });
+                }
+            }
+        }
+    }
+    Some(())
+}
+
+fn anticlockwise(mut points: Vec<Point>) -> Vec<Point> {
+    if convex::area(&points) < 0.0 {
+        points.reverse();
+    }
+    points
 }
 
 /// The region with half of the spacing around it; none where it cannot be had in one piece.

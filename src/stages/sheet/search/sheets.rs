@@ -16,6 +16,10 @@ pub(super) struct InStock {
     pub(super) price: f64,
     /// How many there are.
     pub(super) count: usize,
+    /// Area that pieces may take, mm².
+    pub(super) area: f64,
+    /// Whose zones lie on it.
+    pub(super) zones: usize,
 }
 
 /// The share of the budget in which sheets are saved; the rest squeezes the last one.
@@ -59,9 +63,9 @@ struct Saving {
 }
 
 impl Cheapest {
-    fn size(&self, stock: usize) -> Size {
-        let InStock { length, width, .. } = self.stock[stock];
-        Size { length, width, stock: Some(stock) }
+    pub(super) fn size(&self, stock: usize) -> Size {
+        let InStock { length, width, zones, .. } = self.stock[stock];
+        Size { length, width, stock: Some(stock), zones }
     }
 
     /// What may be saved, the most first.
@@ -70,7 +74,8 @@ impl Cheapest {
             best.sizes.iter().enumerate().filter_map(|(bin, size)| Some((bin, size.stock?))).collect();
         let used = |stock: usize| open.iter().filter(|&&(_, other)| other == stock).count();
         let mut filled = vec![0.0; best.sizes.len()];
-        best.places.iter().for_each(|place| filled[place.bin] += model.shapes[place.shape].area);
+        let pieces = &best.places[..model.pieces()];
+        pieces.iter().for_each(|place| filled[place.bin] += model.shapes[place.shape].area);
         let mut savings = Vec::new();
         for stock in 0..self.stock.len() {
             let bins = open.iter().filter(|&&(_, other)| other == stock).map(|&(bin, _)| bin);
@@ -99,7 +104,9 @@ impl Cheapest {
 
     /// Whether everything may fit into these.
     fn may_do(&self, sizes: &[Size], model: &Model) -> bool {
-        let room = |size: &Size| size.stock.map_or(0.0, |_| size.length * size.width);
+        let room = |size: &Size| {
+            size.stock.map_or(0.0, |stock| self.stock[stock].area.min(size.length * size.width))
+        };
         let fits = |way: &usize| sizes.iter().any(|size| size.play(&model.shapes[*way]).is_some());
         self.area <= FULLEST * sizes.iter().map(room).sum::<f64>()
             && model.items.iter().all(|item| item.fast || item.ways.iter().any(fits))
@@ -121,7 +128,7 @@ impl Cheapest {
     /// The bin with the longest rest, and how far it is used.
     fn loosest(&self, best: &Best, model: &Model) -> Option<(usize, f64)> {
         let mut reach = vec![0.0_f64; best.sizes.len()];
-        for place in &best.places {
+        for place in &best.places[..model.pieces()] {
             reach[place.bin] = reach[place.bin].max(place.x + model.shapes[place.shape].width);
         }
         let rest = |bin: usize| {
@@ -135,8 +142,9 @@ impl Cheapest {
 }
 
 /// The sizes without a bin that nothing lies in any more; none where every bin holds something.
-fn without_empty(best: &Best) -> Option<Vec<Size>> {
-    let empty = |bin: &usize| !best.places.iter().any(|place| place.bin == *bin);
+fn without_empty(best: &Best, model: &Model) -> Option<Vec<Size>> {
+    let pieces = &best.places[..model.pieces()];
+    let empty = |bin: &usize| !pieces.iter().any(|place| place.bin == *bin);
     let bin = (0..best.sizes.len()).filter(|&bin| best.sizes[bin].stock.is_some()).find(empty)?;
     let mut sizes = best.sizes.clone();
     sizes[bin] = Size::default();
@@ -159,7 +167,7 @@ impl Goal for Cheapest {
         model: &Model,
         _: &mut Dice,
     ) -> Option<Proposal> {
-        if let Some(sizes) = without_empty(best) {
+        if let Some(sizes) = without_empty(best, model) {
             return Some(Proposal { sizes, split: None, patience: SAVING, shakes: 0 });
         }
         let savings = if gone < SAVE { self.savings(best, model) } else { Vec::new() };

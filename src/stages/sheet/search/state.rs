@@ -8,8 +8,15 @@ use super::shape::Shape;
 pub(super) struct Model {
     /// Every shape there is.
     pub(super) shapes: Vec<Shape>,
-    /// Every piece, and everything that lies fast: pinned pieces, zones to avoid.
+    /// Every piece, then everything else that lies fast: zones to avoid.
     pub(super) items: Vec<Item>,
+}
+
+impl Model {
+    /// How many of the items are pieces.
+    pub(super) fn pieces(&self) -> usize {
+        self.items.partition_point(|item| item.zone_of.is_none())
+    }
 }
 
 /// One piece.
@@ -19,6 +26,8 @@ pub(super) struct Item {
     pub(super) ways: Vec<usize>,
     /// Whether it stays where it is.
     pub(super) fast: bool,
+    /// Of what is no piece: on which kind of sheet in stock it lies.
+    pub(super) zone_of: Option<usize>,
 }
 
 /// Where a piece lies: in which bin, as which shape, and where that shape's lower left corner is.
@@ -37,6 +46,8 @@ pub(super) struct Size {
     pub(super) width: f64,
     /// Which of the sheets in stock it is; none where there is no such bin any more.
     pub(super) stock: Option<usize>,
+    /// Whose zones lie on it.
+    pub(super) zones: usize,
 }
 
 impl Size {
@@ -122,12 +133,15 @@ pub(super) struct State {
     bins: Vec<Boxes>,
     /// For each item, what it overlaps and how deep.
     overlaps: Vec<Vec<(usize, f32)>>,
+    /// How many of the items are pieces.
+    pieces: usize,
 }
 
 impl Clone for State {
     fn clone(&self) -> Self {
         let (places, sizes, open) = (self.places.clone(), self.sizes.clone(), self.open.clone());
-        Self { places, sizes, open, bins: self.bins.clone(), overlaps: self.overlaps.clone() }
+        let (bins, overlaps) = (self.bins.clone(), self.overlaps.clone());
+        Self { places, sizes, open, bins, overlaps, pieces: self.pieces }
     }
 
     // Keeps what is allocated: done once in every round.
@@ -137,6 +151,7 @@ impl Clone for State {
         self.open.clone_from(&other.open);
         self.bins.clone_from(&other.bins);
         self.overlaps.clone_from(&other.overlaps);
+        self.pieces = other.pieces;
     }
 }
 
@@ -144,7 +159,7 @@ impl State {
     pub(super) fn new(model: &Model, sizes: Vec<Size>, places: Vec<Place>) -> Self {
         let bins = vec![Boxes::default(); sizes.len()];
         let overlaps = vec![Vec::new(); places.len()];
-        let mut state = Self { places, sizes, open: Vec::new(), bins, overlaps };
+        let mut state = Self { places, sizes, open: Vec::new(), bins, overlaps, pieces: model.pieces() };
         state.rebuild(model);
         state
     }
@@ -153,12 +168,19 @@ impl State {
     pub(super) fn rebuild(&mut self, model: &Model) {
         self.bins.iter_mut().for_each(|bin| *bin = Boxes::default());
         self.open = (0..self.sizes.len()).filter(|&bin| self.sizes[bin].stock.is_some()).collect();
+        let there = |state: &Self, i: usize| {
+            let size = state.sizes[state.places[i].bin];
+            model.items[i].zone_of.is_none_or(|zones| size.stock.is_some() && size.zones == zones)
+        };
         for i in 0..self.places.len() {
             self.push_in(i, model);
-            self.enter(i, model);
+            if there(self, i) {
+                self.enter(i, model);
+            }
         }
         for i in 0..self.places.len() {
-            self.overlaps[i] = self.found(i, self.places[i], model);
+            let found = there(self, i).then(|| self.found(i, self.places[i], model));
+            self.overlaps[i] = found.unwrap_or_default();
         }
     }
 
@@ -324,6 +346,8 @@ impl State {
 
     /// How far along x what lies in this bin reaches.
     pub(super) fn reach(&self, bin: usize) -> f64 {
-        self.bins[bin].sides.iter().fold(0.0, |most, sides| most.max(sides[2]))
+        let bin = &self.bins[bin];
+        let pieces = bin.items.iter().zip(&bin.sides).filter(|(item, _)| **item < self.pieces);
+        pieces.fold(0.0, |most, (_, sides)| most.max(sides[2]))
     }
 }
