@@ -12,6 +12,8 @@ use crate::stages::cut::Steps;
 use crate::stages::fit::Row;
 use crate::stages::part::Part;
 use crate::stages::proof::FileProof;
+use crate::stages::sheet::{Account, Sheet};
+use crate::stages::write;
 
 /// All that is told of a job. Numbers are millimetres, square millimetres, grams, seconds, degrees.
 #[derive(Debug, Serialize)]
@@ -24,6 +26,7 @@ pub(super) struct Report<'a> {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     fits: Vec<FitRow<'a>>,
     sheets: Vec<SheetRow<'a>>,
+    stock: Vec<StockRow<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     proof: Option<ProofRow<'a>>,
     problems: Vec<&'a Problem>,
@@ -94,6 +97,72 @@ struct SheetRow<'a> {
     time_s: f64,
     steps_s: StepsRow,
     files: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    price: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    remnant: Option<RemnantRow>,
+}
+
+/// What is left of a sheet, in the sheet's coordinates; in its file its corner is the origin. Its grain runs along x.
+#[derive(Debug, Serialize)]
+struct RemnantRow {
+    file: String,
+    area_mm2: f64,
+    length_mm: f64,
+    width_mm: f64,
+    outline_mm: Vec<[f64; 2]>,
+}
+
+/// What the sheets of one wood and thickness come to.
+#[derive(Debug, Serialize)]
+struct StockRow<'a> {
+    wood: &'a str,
+    thickness_mm: f64,
+    sheets: usize,
+    least_sheets_by_area: usize,
+    used_fraction: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cost: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    one_sheet_less: Option<OneLessRow<'a>>,
+}
+
+/// What stands against one sheet less.
+#[derive(Debug, Serialize)]
+struct OneLessRow<'a> {
+    sheet: usize,
+    parts: &'a [String],
+    area_mm2: f64,
+    too_much_mm2: f64,
+}
+
+fn stock_row(account: &Account) -> StockRow<'_> {
+    StockRow {
+        wood: &account.wood,
+        thickness_mm: account.thickness_mm,
+        sheets: account.sheets,
+        least_sheets_by_area: account.least_sheets,
+        used_fraction: tidy(account.used_fraction()),
+        cost: account.cost.map(tidy),
+        one_sheet_less: account.one_less.as_ref().map(|less| OneLessRow {
+            sheet: less.sheet,
+            parts: &less.parts,
+            area_mm2: tidy(less.pieces_mm2),
+            too_much_mm2: tidy(less.too_much_mm2),
+        }),
+    }
+}
+
+fn remnant_row(sheet: &Sheet) -> Option<RemnantRow> {
+    let outline = sheet.remnant.as_ref()?;
+    let bounds = outline.bounds();
+    Some(RemnantRow {
+        file: write::remnant_name(sheet.number),
+        area_mm2: tidy(outline.area()),
+        length_mm: tidy(bounds.width()),
+        width_mm: tidy(bounds.height()),
+        outline_mm: outline.vertices().iter().map(|v| [tidy(v.at.x), tidy(v.at.y)]).collect(),
+    })
 }
 
 /// Seconds on the machine, by what is done.
@@ -166,6 +235,7 @@ impl<'a> Report<'a> {
             parts: kit.parts.iter().map(|part| part_row(part, kit)).collect(),
             fits: kit.fits.iter().map(fit_row).collect(),
             sheets: sheet_rows(kit),
+            stock: kit.accounts.iter().map(stock_row).collect(),
             proof: (!kit.proof.files.is_empty()).then(|| {
                 let sum = |file: &FileProof| {
                     let bytes = kit.files.iter().find(|written| written.name == file.file);
@@ -252,6 +322,8 @@ fn sheet_rows(kit: &Kit) -> Vec<SheetRow<'_>> {
                     .filter(|f| f.sheet == Some(sheet.number))
                     .map(|f| f.name.as_str())
                     .collect(),
+                price: sheet.price,
+                remnant: remnant_row(sheet),
             }
         })
         .collect()

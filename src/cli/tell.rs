@@ -5,6 +5,7 @@ use std::path::Path;
 
 use crate::problem::{Problem, Problems, Severity};
 use crate::stages::Kit;
+use crate::stages::sheet::Account;
 
 /// How many problems of one kind are told one by one; the rest are counted, and the report holds them all.
 const MOST_OF_A_KIND: usize = 12;
@@ -99,6 +100,9 @@ pub(super) fn kit(title: &str, kit: &Kit, problems: &Problems) -> String {
     if !kit.layout.sheets.is_empty() {
         told += &sheets(kit);
     }
+    for account in &kit.accounts {
+        let _ = writeln!(told, "  {}", printable(&stock(account)));
+    }
     if !kit.proof.files.is_empty() {
         let _ = writeln!(told, "  {}", printable(&kit.proof.verdict()));
     }
@@ -166,6 +170,38 @@ fn sheets(kit: &Kit) -> String {
         ]);
     }
     table(&rows)
+}
+
+/// How many names of parts are told.
+const NAMES: usize = 8;
+
+/// What the sheets of one wood come to, and what stands against one less.
+fn stock(account: &Account) -> String {
+    let sheets = |count: usize| format!("{count} {}", if count == 1 { "sheet" } else { "sheets" });
+    let mut told = format!(
+        "{} {} mm: {}, {:.0} % used, {} by area alone",
+        account.wood,
+        account.thickness_mm,
+        sheets(account.sheets),
+        account.used_fraction() * 100.0,
+        account.least_sheets,
+    );
+    if let Some(cost) = account.cost {
+        let _ = write!(told, ", cost {cost:.2}");
+    }
+    let Some(less) = &account.one_less else { return told };
+    if less.too_much_mm2 > 0.0 {
+        let _ = write!(told, "; for one less the pieces are {:.1} cm2 too much", less.too_much_mm2 / 100.0);
+        return told;
+    }
+    let mut names = less.parts[..less.parts.len().min(NAMES)].join(" ");
+    if less.parts.len() > NAMES {
+        let _ = write!(names, " and {} more", less.parts.len() - NAMES);
+    }
+    let (sheet, area) = (less.sheet, less.pieces_mm2 / 100.0);
+    let _ =
+        write!(told, "; for one less {names} ({area:.1} cm2 on sheet {sheet}) would have to fit elsewhere");
+    told
 }
 
 /// Minutes and seconds.

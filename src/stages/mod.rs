@@ -35,6 +35,8 @@ pub struct Kit {
     pub fits: Vec<fit::Row>,
     /// The parts on sheets.
     pub layout: Layout,
+    /// What the sheets come to.
+    pub accounts: Vec<sheet::Account>,
     /// What is done on each sheet.
     pub sheets: Vec<SheetCuts>,
     /// The files, not yet on the disk.
@@ -55,7 +57,7 @@ impl Kit {
     /// How much of a sheet's area its parts take, 0 to 1.
     pub fn used_fraction(&self, sheet: &Sheet) -> f64 {
         let parts: f64 = sheet.placed.iter().map(|p| self.parts[p.part].region.area()).sum();
-        parts / (sheet.length_mm * sheet.width_mm)
+        parts / sheet.area_mm2()
     }
 
     /// Width and height that a part had in its drawing before that was brought to true scale; none where it was not.
@@ -194,6 +196,7 @@ pub fn to_cuts(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problem
     let stocked = drawing::with_remnants(job, problems);
     watch.step("laying the sheets", 0, 0);
     kit.layout = sheet::lay_watched(&kit.parts, &stocked, room, watch, problems);
+    kit.accounts = sheet::accounts(&kit.layout, &kit.parts, &stocked.stock);
     if problems.stop() {
         return kit;
     }

@@ -142,3 +142,33 @@ fn what_cannot_be_cut_is_left_out_on_request_and_named() {
         "{codes:?}"
     );
 }
+
+#[test]
+fn what_is_left_of_a_sheet_is_stock_for_the_next_job() {
+    let folder = folder();
+    fs::write(folder.path().join("plate.dxf"), dxf(&square(0.0, 0.0, 60.0))).unwrap();
+    let job = |stock: &str| {
+        format!(
+            "drawings: plate.dxf\nparts: [{{name: '*', wood: balsa-medium, thickness: 2}}]\n\
+             stock: [{{wood: balsa-medium, thickness: 2, {stock}}}]\ncutting: {{margin: 5}}\n"
+        )
+    };
+    let knot = "sheet: 300x100, avoid: [{circle: 8, at: [200, 50]}], price: 3";
+    fs::write(folder.path().join("first.yaml"), job(knot)).unwrap();
+    let first = report(folder.path(), &["make", "first.yaml", "-o", "first"], 0);
+    let left = &first["sheets"][0]["remnant"];
+    assert_eq!(left["file"], "remnant-1.svg");
+    assert_eq!((&first["stock"][0]["sheets"], &first["stock"][0]["cost"]), (&1.into(), &3.0.into()));
+    fs::write(folder.path().join("next.yaml"), job("outline: first/remnant-1.svg")).unwrap();
+    let next = report(folder.path(), &["make", "next.yaml", "-o", "next"], 0);
+    let sheet = &next["sheets"][0];
+    assert_eq!((&sheet["length_mm"], &sheet["width_mm"]), (&left["length_mm"], &left["width_mm"]), "{next}");
+    // The knot lies where it lay.
+    let first_x = 300.0 - left["length_mm"].as_f64().unwrap();
+    let picture = fs::read_to_string(folder.path().join("next/picture.svg")).unwrap();
+    assert!(picture.contains(&format!("M{} 50", 204.0 - first_x).replace(".0 ", " ")), "{first_x}");
+    assert_eq!(next["proof"]["ok"], true);
+    fs::write(folder.path().join("gone.yaml"), job("outline: gone.svg")).unwrap();
+    let gone = report(folder.path(), &["make", "gone.yaml", "-o", "gone"], 2);
+    assert_eq!(super::codes(&gone)[0], "missing-file");
+}

@@ -101,8 +101,8 @@ pub(super) fn sheet(placed: Vec<Placed>) -> Sheet {
         thickness_mm: 3.0,
         length_mm: 390.0,
         width_mm: 390.0,
-        blank: grainwise::stages::job::Blank::default(),
         placed,
+        ..Sheet::default()
     }
 }
 

@@ -199,3 +199,35 @@ fn what_is_no_sheet_is_refused() {
         assert!(parse_sheet(text, Unit::Millimetre).is_err(), "{text}");
     }
 }
+
+#[test]
+fn stock_may_be_a_remnant_with_knots_under_clamps_at_a_price() {
+    let job = good(
+        "drawings: a.dxf
+stock:
+- {wood: balsa-hard, thickness: 2, outline: left/remnant-1.svg, price: 1.25, quality: 3}
+- {wood: balsa-hard, thickness: 2, outline: [[5, 5], [205, 5], [155, 85], [5, 85]], clamp: 12}
+- wood: balsa-hard
+  thickness: 2
+  sheet: 1000x100
+  clamp: {left: 20, top: 1/2 inch}
+  avoid:
+  - {circle: 10, at: [100, 50]}
+  - {rectangle: [30, 8], at: [970, 0]}
+  - {points: [[0, 0], [20, 0], [0, 9]]}
+",
+    );
+    let [file, points, whole] = &job.stock[..] else { panic!("{:?}", job.stock) };
+    assert_eq!((file.outline_file.as_deref(), file.count), (Some("left/remnant-1.svg"), Some(1)));
+    assert_eq!((file.price, file.quality, whole.price, whole.quality), (Some(1.25), 3, None, 1));
+    assert_eq!((points.length_mm, points.width_mm, points.count), (200.0, 80.0, Some(1)));
+    assert_eq!(points.blank.outline.as_ref().unwrap().area(), 80.0 * (200.0 + 150.0) / 2.0);
+    assert_eq!(points.area_mm2(), 14_000.0);
+    let all = grainwise::stages::job::Clamp { left: 12.0, right: 12.0, bottom: 12.0, top: 12.0 };
+    assert_eq!(points.blank.clamp, all);
+    let some = grainwise::stages::job::Clamp { left: 20.0, top: 12.7, ..Default::default() };
+    assert_eq!((whole.blank.clamp, whole.count), (some, None));
+    let bounds: Vec<_> = whole.blank.avoid.iter().map(grainwise::geometry::Outline::bounds).collect();
+    let bounds: Vec<_> = bounds.iter().map(|b| [b.x0, b.y0, b.x1, b.y1]).collect();
+    assert_eq!(bounds, [[95.0, 45.0, 105.0, 55.0], [970.0, 0.0, 1000.0, 8.0], [0.0, 0.0, 20.0, 9.0]]);
+}

@@ -60,8 +60,8 @@ pub(super) fn sheet() -> (Vec<Part>, Vec<SheetCuts>) {
         thickness_mm: 2.5,
         length_mm: 300.0,
         width_mm: 100.0,
-        blank: grainwise::stages::job::Blank::default(),
         placed: vec![Placed { part: 0, copy: 1, placement }],
+        ..Sheet::default()
     };
     let inside = Cut {
         operation: Operation::CutInside,

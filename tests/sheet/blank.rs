@@ -124,6 +124,7 @@ fn codes(blank: Blank, x: f64, y: f64) -> Vec<&'static str> {
         width_mm: 100.0,
         blank,
         placed: vec![Placed { part: 0, copy: 1, placement }],
+        ..Sheet::default()
     };
     let mut problems = Problems::new();
     check(&Layout { sheets: vec![sheet] }, &parts, ROOM, &mut problems);

@@ -22,8 +22,8 @@ fn codes(parts: &[Part], places: [(f64, f64, f64); 2], room: Room) -> Vec<&'stat
         thickness_mm: 2.5,
         length_mm: 300.0,
         width_mm: 100.0,
-        blank: grainwise::stages::job::Blank::default(),
         placed,
+        ..Sheet::default()
     };
     let mut problems = Problems::new();
     check(&Layout { sheets: vec![sheet] }, parts, room, &mut problems);

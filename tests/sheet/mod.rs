@@ -5,3 +5,4 @@ mod check;
 mod lay;
 mod missing;
 mod blank;
+mod remnant;

@@ -84,6 +84,8 @@ fn a_job_s_keys() {
         ("parts: [@]", &["parts", "[]"]),
         ("parts: [{cutting: @}]", &["parts", "[]", "cutting"]),
         ("stock: [@]", &["stock", "[]"]),
+        ("stock: [{clamp: @}]", &["stock", "[]", "clamp"]),
+        ("stock: [{avoid: [@]}]", &["stock", "[]", "avoid", "[]"]),
         ("machine: @", &["machine"]),
         ("cutting: @", &["cutting"]),
     ];

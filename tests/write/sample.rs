@@ -132,8 +132,8 @@ pub(crate) fn sheet(number: usize, placed: Vec<Placed>, settings: Settings) -> S
         thickness_mm: 2.5,
         length_mm: 1000.0,
         width_mm: 100.0,
-        blank: grainwise::stages::job::Blank::default(),
         placed,
+        ..Sheet::default()
     };
     SheetCuts {
         moves: moves(&cuts, settings),

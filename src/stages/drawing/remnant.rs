@@ -6,7 +6,7 @@ use super::{Drawn, Role, find_file, join, joining};
 use crate::geometry::Outline;
 use crate::problem::{Problem, Problems};
 use crate::stages::job::size::EDGES;
-use crate::stages::job::{DrawingSource, Job, Stock};
+use crate::stages::job::{DrawingSource, Job, LayerRules, Stock};
 
 /// The job with the outlines of its remnants: of each drawing the largest outline to be cut is the remnant, others within
 /// it are zones to avoid. What cannot be read is a problem, and that remnant left out.
@@ -22,8 +22,14 @@ pub fn with_remnants<'a>(job: &'a Job, problems: &mut Problems) -> Cow<'a, Job> 
     Cow::Owned(Job { stock, ..job.clone() })
 }
 
+/// The job for a drawing in which every line counts: its layers are not those of a plan.
+fn plain(job: &Job) -> Job {
+    let layers = LayerRules { cut: vec!["*".to_owned()], ..LayerRules::none() };
+    Job { layers, ..job.clone() }
+}
+
 fn remnant(stock: &Stock, file: &str, job: &Job, problems: &mut Problems) -> Option<Stock> {
-    let found = find_file(job, &DrawingSource::of(file.to_owned()), problems)?;
+    let found = find_file(&plain(job), &DrawingSource::of(file.to_owned()), problems)?;
     let drawing = join::join(found, file, joining(job), problems);
     let cut = |drawn: &&Drawn<Outline>| drawn.role == Role::Cut;
     let outlines: Vec<&Outline> = drawing.outlines.iter().filter(cut).map(|drawn| &drawn.item).collect();
@@ -44,5 +50,5 @@ fn remnant(stock: &Stock, file: &str, job: &Job, problems: &mut Problems) -> Opt
         problems.push(job.placed(Problem::error("bad-sheet-size", message).hint(hint), stock.line));
         return None;
     }
-    Some(Stock { blank, length_mm, width_mm, ..stock.clone() })
+    Some(Stock { length_mm, width_mm, blank, ..stock.clone() })
 }

@@ -188,6 +188,14 @@ pub struct LayerRules {
     pub ignore: Vec<String>,
 }
 
+impl LayerRules {
+    /// No pattern at all.
+    pub fn none() -> Self {
+        let [cut, score, mark, grain, ignore] = Default::default();
+        Self { cut, score, mark, grain, ignore }
+    }
+}
+
 impl Default for LayerRules {
     fn default() -> Self {
         let list = |patterns: &[&str]| patterns.iter().map(|&p| p.to_owned()).collect();

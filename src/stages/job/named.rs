@@ -13,10 +13,12 @@ impl Job {
         let drawings = self.drawings.iter().map(|drawing| drawing.file.as_str());
         let measured = self.measured.iter().flat_map(pricked);
         let ribs = self.ribs.iter().flat_map(sections);
+        let remnants = self.stock.iter().filter_map(|stock| stock.outline_file.as_deref());
         let machine = Some(self.machine.as_str()).filter(|name| *name != DEFAULT_MACHINE);
         let shop = machine.into_iter().chain(self.post.as_deref());
         let mut found: Vec<PathBuf> = Vec::new();
-        for file in drawings.chain(measured).chain(ribs).chain(shop).map(|name| self.folder.join(name)) {
+        let named = drawings.chain(measured).chain(ribs).chain(remnants).chain(shop);
+        for file in named.map(|name| self.folder.join(name)) {
             if !found.contains(&file) {
                 found.push(file);
             }

@@ -3,13 +3,15 @@
 use std::fmt::Write as _;
 
 use super::Scene;
+use super::hatch::hatch;
 use super::letters::{self, Words};
 use super::page::{Key, Page, dashes, stroke};
 use super::pen::{self, PathData, escaped, number};
 use super::plan;
-use crate::geometry::{Point, Region, Segment, Vec2, lettering};
+use crate::geometry::{Outline, Point, Rect, Region, Segment, Vec2, lettering};
 use crate::shop::LaserSetting;
 use crate::stages::cut::{Cut, Operation, Path, Settings, SheetCuts, Tab};
+use crate::stages::job::Clamp;
 use crate::stages::sheet::{Placed, Sheet};
 
 /// The sheets of the scene, with their cuts where there are any.
@@ -39,7 +41,9 @@ pub(super) fn draw(scene: &Scene<'_>, page: &mut Page) {
             format!("<g id=\"sheet-{}\" transform=\"translate({x} {y}) scale(1 -1)\">\n", sheet.number);
         page.add(&group);
         page.add(&super::wood::blank(sheet.number, &sheet.wood, [sheet.length_mm, sheet.width_mm]));
+        spoiled(sheet, page);
         pieces(scene, sheet, cuts, page);
+        left(sheet, page);
         if let Some(cuts) = cuts {
             all_cuts(cuts, page);
         }
@@ -48,6 +52,64 @@ pub(super) fn draw(scene: &Scene<'_>, page: &mut Page) {
         page.explain(Key::Grain);
         page.y += sheet.width_mm + 2.5 * page.letter;
     }
+}
+
+/// Distance of the lines that hatch what is left, and what is to be kept clear of, mm.
+const HATCH_MM: (f64, f64) = (6.0, 2.0);
+
+/// What is not there of the sheet, and what is to be kept clear of.
+fn spoiled(sheet: &Sheet, page: &mut Page) {
+    let edge = Rect::new(0.0, 0.0, sheet.length_mm, sheet.width_mm);
+    if let Some(outline) = &sheet.blank.outline {
+        let mut path = PathData::default();
+        path.closed(Outline::rectangle(edge.inflate(0.5, 0.5)).segments());
+        path.closed(outline.segments());
+        page.add(&path.element(&format!("fill=\"{}\" fill-rule=\"evenodd\"", pen::PAPER)));
+        let mut path = PathData::default();
+        path.closed(outline.segments());
+        page.add(&path.element(&stroke(pen::GRAIN, 0.4, "")));
+    }
+    let Clamp { left, right, bottom, top } = sheet.blank.clamp;
+    let strips = [
+        Rect::new(0.0, 0.0, left, edge.y1),
+        Rect::new(edge.x1 - right, 0.0, edge.x1, edge.y1),
+        Rect::new(0.0, 0.0, edge.x1, bottom),
+        Rect::new(0.0, edge.y1 - top, edge.x1, edge.y1),
+    ];
+    let strips = strips.into_iter().filter(|strip| strip.area() > 0.0).map(Outline::rectangle);
+    for zone in strips.chain(sheet.blank.avoid.iter().cloned()) {
+        let mut path = PathData::default();
+        path.closed(zone.segments());
+        let lines = hatched(&zone, HATCH_MM.1);
+        page.add(&path.element(&stroke(pen::ALARM, 0.3, "stroke-opacity=\"0.8\"")));
+        page.add(&lines.element(&stroke(pen::ALARM, 0.15, "stroke-opacity=\"0.6\"")));
+        page.explain(Key::Spoiled);
+    }
+}
+
+/// What is left of the sheet.
+fn left(sheet: &Sheet, page: &mut Page) {
+    let Some(outline) = &sheet.remnant else { return };
+    let mut path = PathData::default();
+    path.closed(outline.segments());
+    let look = stroke(pen::PENCIL, 0.35, &dashes(&[3.0, 2.0], 1.0));
+    page.add(&format!(
+        "<g><title>what is left of sheet {}, {} cm2</title>\n{}{}</g>\n",
+        sheet.number,
+        number((outline.area() / 10.0).round() / 10.0),
+        path.element(&look),
+        hatched(outline, HATCH_MM.0).element(&stroke(pen::PENCIL, 0.15, "stroke-opacity=\"0.6\""))
+    ));
+    page.explain(Key::Remnant);
+}
+
+fn hatched(outline: &Outline, gap: f64) -> PathData {
+    let mut lines = PathData::default();
+    for [from, to] in hatch(outline, gap) {
+        lines.begin(from);
+        lines.line(to);
+    }
+    lines
 }
 
 fn heading(sheet: &Sheet, cuts: Option<&SheetCuts>, sheets: usize) -> String {
@@ -71,7 +133,7 @@ fn heading(sheet: &Sheet, cuts: Option<&SheetCuts>, sheets: usize) -> String {
 
 fn facts(scene: &Scene<'_>, sheet: &Sheet, cuts: Option<&SheetCuts>) -> String {
     let area: f64 = sheet.placed.iter().map(|placed| scene.parts[placed.part].region.area()).sum();
-    let used = 100.0 * area / (sheet.length_mm * sheet.width_mm);
+    let used = 100.0 * area / sheet.area_mm2();
     let mut text = format!("{} pieces   {used:.0} % of the sheet", sheet.placed.len());
     if let Some(cuts) = cuts {
         let _ = write!(

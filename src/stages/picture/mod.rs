@@ -6,6 +6,7 @@
 
 mod board;
 mod curves;
+mod hatch;
 mod html;
 mod letters;
 mod page;

@@ -2,10 +2,11 @@
 
 use std::fmt::Write as _;
 
+use super::hatch::hatch;
 use super::letters::Words;
 use super::pen::{self, PathData, escaped, number};
 use super::proof::Measure;
-use crate::geometry::{Point, Rect, Vec2, lettering};
+use crate::geometry::{Outline, Point, Rect, Vec2, lettering};
 use crate::problem::{Problem, Severity};
 
 /// Narrowest page, mm: title and legend need as much.
@@ -43,6 +44,8 @@ pub(super) enum Key {
     Order,
     Travel,
     Grain,
+    Remnant,
+    Spoiled,
     Swept,
     Upper,
     Worst(Measure),
@@ -163,7 +166,7 @@ impl Page {
             let left = x + f64::from(i) * block;
             let (top, bottom) = if i % 2 == 0 { (y, y + h / 2.0) } else { (y + h / 2.0, y + h) };
             let corners = Rect::new(left, top, left + block, bottom);
-            dark.closed(crate::geometry::Outline::rectangle(corners).segments());
+            dark.closed(Outline::rectangle(corners).segments());
         }
         self.body.push_str(&dark.element(&format!("id=\"scale\" fill=\"{}\"", pen::INK)));
         let (width, length) = (number(0.08 * self.letter), number(10.0 * block));
@@ -222,6 +225,8 @@ impl Key {
             Self::Order => "order of cuts",
             Self::Travel => "travel between cuts",
             Self::Grain => "grain",
+            Self::Remnant => "what is left of the sheet",
+            Self::Spoiled => "kept clear",
             Self::Swept => "wood that the file removes",
             Self::Upper => "cut part of the way down",
             Self::Worst(Measure::Gouge) => "gouge: deepest cut into a part, mm",
@@ -256,6 +261,15 @@ impl Key {
             Self::Mark => line.element(&stroke(pen::PENCIL, 0.12 * h, "")),
             Self::Travel => line.element(&stroke(pen::PENCIL, 0.1 * h, &dashes(&[0.35, 0.35], h))),
             Self::Grain => line.element(&stroke(pen::GRAIN, 0.1 * h, "stroke-opacity=\"0.7\"")),
+            Self::Remnant | Self::Spoiled => {
+                let colour = if self == Self::Remnant { pen::PENCIL } else { pen::ALARM };
+                let mut lines = PathData::default();
+                for [from, to] in hatch(&Outline::rectangle(place), 0.5 * h) {
+                    lines.begin(from);
+                    lines.line(to);
+                }
+                lines.element(&stroke(colour, 0.08 * h, ""))
+            }
             Self::Order => {
                 let at = Point::new(place.x0 + h, place.y1);
                 Words { text: "1 2 3", at, height: h, colour: pen::TAB }.left()

@@ -3,6 +3,7 @@
 //! Takes the parts, the job's stock, and the room that the machine wants around each piece. Gives the sheets in order.
 //! Refuses parts that fit no sheet and jobs that need more sheets than there are, saying how much is missing.
 
+mod account;
 mod bits;
 mod blocked;
 mod board;
@@ -12,8 +13,10 @@ mod fill;
 mod kind;
 mod missing;
 mod raster;
+mod remnant;
 pub mod search;
 
+pub use account::{Account, OneLess, accounts};
 pub use check::check;
 
 use rayon::prelude::*;
@@ -35,7 +38,7 @@ pub struct Layout {
 }
 
 /// One sheet: its lower left corner is the origin, its grain runs along x.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sheet {
     /// From 1.
     pub number: usize,
@@ -49,8 +52,12 @@ pub struct Sheet {
     pub width_mm: f64,
     /// What it is like.
     pub blank: Blank,
+    /// What it costs; none where nobody said.
+    pub price: Option<f64>,
     /// The pieces on it.
     pub placed: Vec<Placed>,
+    /// What is left of it: the largest piece that one straight cut takes off.
+    pub remnant: Option<Outline>,
 }
 
 impl Sheet {
@@ -119,6 +126,9 @@ pub fn lay_watched(
         group.number(sheets, &mut layout.sheets);
     }
     check(&layout, parts, room, problems);
+    for sheet in &mut layout.sheets {
+        sheet.remnant = remnant::remnant(sheet, parts, room);
+    }
     layout
 }
 
@@ -206,7 +216,9 @@ impl<'a> Group<'a> {
                 length_mm: size.length,
                 width_mm: size.width,
                 blank: size.blank.clone(),
+                price: size.price,
                 placed,
+                remnant: None,
             });
         }
     }

@@ -9,10 +9,12 @@ mod decimal;
 mod dxf;
 mod gcode;
 mod plain;
+mod remnant;
 mod shape;
 mod svg;
 
 pub use cutlist::on_sheets;
+pub use remnant::remnant_name;
 
 use rayon::prelude::*;
 
@@ -27,7 +29,7 @@ use crate::stages::part::Part;
 pub struct Written {
     /// Its name, without a folder.
     pub name: String,
-    /// Which sheet it cuts, from 1; none for the cut list.
+    /// Which sheet it cuts, from 1; none for the cut list and for what is left of sheets.
     pub sheet: Option<usize>,
     /// What goes into it.
     pub bytes: Vec<u8>,
@@ -71,6 +73,7 @@ pub fn all(
         files.extend(written);
         problems.extend(wrong);
     }
+    files.extend(sheets.iter().filter_map(|cuts| remnant::file(&cuts.sheet)));
     files.push(cutlist::file(sheets, parts, job, &cautions(&machine.tool)));
     files
 }

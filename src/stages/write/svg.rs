@@ -19,7 +19,7 @@ use crate::stages::part::Part;
 const LONGEST: f64 = TAU / 3.0;
 
 /// Width of the lines, mm: thin enough for the machines that cut only hairlines (common practice, no source).
-const STROKE_MM: &str = "0.01";
+pub(super) const STROKE_MM: &str = "0.01";
 
 /// Writes one sheet; none where a coordinate cannot be written.
 pub(super) fn file(
@@ -102,7 +102,7 @@ fn drawn(text: &mut String, cut: &Cut, cuts: &SheetCuts, parts: &[Part]) {
 }
 
 /// The commands of a path.
-fn path(segments: &[Segment], height: f64) -> String {
+pub(super) fn path(segments: &[Segment], height: f64) -> String {
     let at = |p: Point| format!("{} {}", short(p.x), short(height - p.y));
     let mut text = segments.first().map(|s| format!("M {}", at(s.from))).unwrap_or_default();
     for segment in segments {
@@ -122,7 +122,7 @@ fn path(segments: &[Segment], height: f64) -> String {
 }
 
 /// Text that XML can hold: one line, the five special characters escaped, characters that XML 1.0 forbids left out.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let mut out = String::new();
     for c in plain::one_line(text).chars().filter(|c| !matches!(c, '\u{fffe}' | '\u{ffff}')) {
         match c {

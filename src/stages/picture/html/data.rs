@@ -1,8 +1,10 @@
 //! A [`Preview`] to the rows that the page's script reads.
 
+use super::super::hatch::hatch;
 use super::Preview;
 use super::paths::{chain, mm, place, trace, vertices};
 use super::rows::{DrawingRow, Everything, FileRow, PartRow, PieceRow, ProblemRow, SheetRow, TraceRow};
+use crate::geometry::Point;
 use crate::problem::Problem;
 use crate::shop::Tool;
 use crate::stages::cut::{Settings, SheetCuts};
@@ -74,7 +76,7 @@ fn sheet_row<'a>(sheet: &'a Sheet, cuts: Option<&SheetCuts>, preview: &Preview<'
         wood: &sheet.wood,
         thickness: mm(sheet.thickness_mm),
         size: [mm(sheet.length_mm), mm(sheet.width_mm)],
-        used: mm(area / (sheet.length_mm * sheet.width_mm)),
+        used: mm(area / sheet.area_mm2()),
         kerf: cuts.map(|cuts| mm(cuts.kerf_mm)),
         cut: cuts.map_or(0.0, |cuts| mm(cuts.cut_length_mm)),
         travel: cuts.map_or(0.0, |cuts| mm(cuts.travel_length_mm)),
@@ -82,7 +84,18 @@ fn sheet_row<'a>(sheet: &'a Sheet, cuts: Option<&SheetCuts>, preview: &Preview<'
         settings: cuts.map_or_else(Vec::new, settings),
         feeds: cuts.map_or([0.0; 4], feeds),
         pieces: sheet.placed.iter().map(|placed| piece_row(*placed, sheet, preview)).collect(),
+        outline: sheet.blank.outline.as_ref().map(|outline| vertices(outline.vertices())),
+        avoid: sheet.blank.avoid.iter().map(|zone| vertices(zone.vertices())).collect(),
+        remnant: sheet.remnant.as_ref().map(|outline| vertices(outline.vertices())),
+        hatch: sheet.remnant.iter().flat_map(|outline| hatch(outline, HATCH_MM)).map(line).collect(),
     }
+}
+
+/// Distance of the lines that hatch what is left of a sheet, mm.
+const HATCH_MM: f64 = 8.0;
+
+fn line([from, to]: [Point; 2]) -> Vec<f64> {
+    vec![mm(from.x), mm(from.y), 0.0, mm(to.x), mm(to.y), 0.0]
 }
 
 fn settings(cuts: &SheetCuts) -> Vec<(&'static str, f64, &'static str)> {

@@ -63,6 +63,12 @@ pub(super) struct SheetRow<'a> {
     /// Feeds of cut, score, mark and plunge, mm/min; 0 where there is none.
     pub(super) feeds: [f64; 4],
     pub(super) pieces: Vec<PieceRow>,
+    /// Its outline where it is no rectangle, what is to be kept clear of, what is left: x, y, bulge of each vertex.
+    pub(super) outline: Option<Vec<f64>>,
+    pub(super) avoid: Vec<Vec<f64>>,
+    pub(super) remnant: Option<Vec<f64>>,
+    /// Lines that hatch what is left.
+    pub(super) hatch: Vec<Vec<f64>>,
 }
 
 /// A piece: where it lies, and what the proof says of it, the worst of all files.

@@ -39,6 +39,8 @@ pub(super) fn sketch(sheet: &Sheet, parts: &[Part], letters: &Letters, caption: 
     let mut sketch = Sketch::default();
     let edge = Rect::new(0.0, 0.0, sheet.length_mm, sheet.width_mm);
     sketch.closed(Outline::rectangle(edge).segments(), Ink::RULE);
+    let own = sheet.blank.outline.iter().chain(&sheet.blank.avoid).chain(&sheet.remnant);
+    own.for_each(|outline| sketch.closed(outline.segments(), Ink::RULE));
     if caption {
         let (told, y) = (told(sheet), sheet.width_mm + 2.0);
         let width = letters.width(&letters.writable(&told), LETTER_MM);

@@ -3,6 +3,7 @@
 use rayon::prelude::*;
 
 use super::super::Room;
+use super::super::account::FULLEST;
 use super::super::fill::{Filled, Put, Size as Sheet};
 use super::super::kind::Kind;
 use super::budget::Budget;
@@ -11,7 +12,7 @@ use super::line::Goal;
 use super::outline::covering;
 use super::run::run;
 use super::shape::{Plain, Shape};
-use super::sheets::{Cheapest, FULLEST, InStock};
+use super::sheets::{Cheapest, InStock};
 use super::state::{Item, Model, Place, Size, State};
 use crate::geometry::{Outline, Point, Rect, Region, Vec2, offset};
 
@@ -42,7 +43,8 @@ pub(in super::super) fn improve(
     if !may || count(&emptiest) > MOST_PIECES || count(&emptiest) == 0 {
         return None;
     }
-    let ready = Ready::new(kinds, sizes, room, &emptiest, !glance)?;
+    let left = not_used(sizes, &full);
+    let ready = Ready::new(kinds, &left, room, &emptiest, !glance)?;
     let best = run(&ready.model, &ready.start, &ready.goal, budget, seed, &mut |_, _| ())?;
     let better = best.score < ready.goal.score(&ready.start);
     better.then(|| in_order(full, ready.back(&best.sizes, &best.places)))
@@ -64,6 +66,15 @@ fn emptiest(first: &[Filled], sizes: &[Sheet], room: Room) -> (Vec<Filled>, Vec<
     let (near, far) = sheets.split_at(many.count());
     let owned = |sheets: &[&Filled]| sheets.iter().map(|&sheet| sheet.clone()).collect();
     (owned(far), owned(near))
+}
+
+/// The sizes with as many as these leave of each.
+fn not_used(sizes: &[Sheet], sheets: &[Filled]) -> Vec<Sheet> {
+    let mut left = sizes.to_vec();
+    for sheet in sheets.iter().filter(|sheet| !sheet.missing) {
+        left[sheet.size].count.iter_mut().for_each(|count| *count = count.saturating_sub(1));
+    }
+    left
 }
 
 /// All sheets, the fullest first among those in stock, the one with the longest rest last.

@@ -1,5 +1,6 @@
 //! Sheets from stock: the cheapest that hold everything, then the longest rest on one of them.
 
+use super::super::account::FULLEST;
 use super::bound;
 use super::dice::Dice;
 use super::line::{Best, Goal, Proposal, Score};
@@ -24,9 +25,6 @@ pub(super) struct InStock {
 
 /// The share of the budget in which sheets are saved; the rest squeezes the last one.
 const SAVE: f64 = 0.7;
-
-/// No layout fills more of its sheets than this: trying is in vain.
-pub(super) const FULLEST: f64 = 0.97;
 
 /// By how much the sheet with the longest rest is squeezed, as a share of what is used of it: at first, and the factor after
 /// each failure.
@@ -75,7 +73,9 @@ impl Cheapest {
         let used = |stock: usize| open.iter().filter(|&&(_, other)| other == stock).count();
         let mut filled = vec![0.0; best.sizes.len()];
         let pieces = &best.places[..model.pieces()];
-        pieces.iter().for_each(|place| filled[place.bin] += model.shapes[place.shape].area);
+        for place in pieces {
+            filled[place.bin] += model.shapes[place.shape].area;
+        }
         let mut savings = Vec::new();
         for stock in 0..self.stock.len() {
             let bins = open.iter().filter(|&&(_, other)| other == stock).map(|&(bin, _)| bin);

@@ -118,6 +118,7 @@ function drawScale(view) {
 function drawBoard(view, board, desk) {
   const { at } = board;
   drawWood(view, board);
+  drawSpoiled(view, board);
   const own = chainsOf(board);
   if (shown("outline")) {
     fill(view, at, own.outline, inks.part, 0.85);
@@ -142,8 +143,10 @@ function drawWood(view, board) {
   view.onGlass();
   const [px, py] = view.onto(board.at[0], board.at[1] + board.size[1]);
   const [w, h] = board.size.map(mm => mm * view.scale);
-  pen.fillStyle = board.sheet ? (board.ply ? inks.ply : inks.solid) : inks.paper;
+  const wood = board.ply ? inks.ply : inks.solid;
+  pen.fillStyle = board.sheet && !board.sheet.outline ? wood : inks.paper;
   pen.fillRect(px, py, w, h);
+  if (board.sheet?.outline) fill(view, board.at, sheetChains(board).outline, wood);
   if (board.sheet && shown("grain")) stroke(view, board.at, chainsOf(board).grain, { px: 0.6, colour: inks.grain, alpha: 0.5 });
   view.onGlass();
   pen.strokeStyle = inks.grain;

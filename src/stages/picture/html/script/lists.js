@@ -133,8 +133,8 @@ function showSheet() {
   const steps = kit.tool === "cutter" && file ? depthsOf(file) : [];
   if (steps.length > 0) rows.push(["depth by step", steps.map(({ z, length }) => `${short(z)} mm (${short(length / 1000)} m)`).join(", ")]);
   rows.push(["cut", `${short(sheet.cut / 1000)} m`], ["travel", `${short(sheet.travel / 1000)} m`]);
-  const left = leftOf(desk.board);
-  rows.push(["left over", left ? `at most ${leftWords(left)} in one piece` : "nothing worth keeping"]);
+  const left = leftWords(desk.board);
+  rows.push(["left over", left ? `${left}, one straight cut takes it off` : "nothing worth keeping"]);
   list.append(...rows.flatMap(([what, value]) => [make("dt", what), make("dd", value)]));
 }
 
