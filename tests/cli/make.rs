@@ -170,5 +170,5 @@ fn what_is_left_of_a_sheet_is_stock_for_the_next_job() {
     assert_eq!(next["proof"]["ok"], true);
     fs::write(folder.path().join("gone.yaml"), job("outline: gone.svg")).unwrap();
     let gone = report(folder.path(), &["make", "gone.yaml", "-o", "gone"], 2);
-    assert_eq!(super::codes(&gone)[0], "missing-file");
+    assert!(super::codes(&gone).iter().any(|code| code == "missing-file"));
 }

@@ -61,12 +61,14 @@ fn described(schema: &Value, place: &[&str]) -> Vec<String> {
 
 /// The schema itself where it has this keyword, else the first of its choices that has.
 fn map_in<'s>(schema: &'s Value, keyword: &str) -> &'s Value {
+    choice(schema, keyword).unwrap_or_else(|| panic!("no {keyword} in {schema}"))
+}
+
+fn choice<'s>(schema: &'s Value, keyword: &str) -> Option<&'s Value> {
     if schema.get(keyword).is_some() {
-        return schema;
+        return Some(schema);
     }
-    let choices = schema["anyOf"].as_array().unwrap_or_else(|| panic!("no {keyword} in {schema}"));
-    let with = |choice: &&Value| choice.get(keyword).is_some() || choice.get("anyOf").is_some();
-    map_in(choices.iter().find(with).unwrap(), keyword)
+    schema.get("anyOf")?.as_array()?.iter().find_map(|one| choice(one, keyword))
 }
 
 fn same(read: Read, schema: &Value, cases: &[(&str, &[&str])]) {
