@@ -26,6 +26,7 @@ pub(super) fn part(id: &str, region: Region, wood: &str, thickness_mm: f64) -> P
         region,
         scores: Vec::new(),
         marks: Vec::new(),
+        note: None,
         grain_deg: Some(0.0),
         wood: wood.to_owned(),
         thickness_mm,
@@ -71,6 +72,7 @@ pub(super) fn kit(name: &str, parts: Vec<Part>) -> Kit {
         points: Vec::new(),
         used: BTreeMap::new(),
         unused: BTreeMap::new(),
+        notes: Vec::new(),
         fair: Vec::new(),
         stretched: None,
     };

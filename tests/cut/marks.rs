@@ -2,6 +2,8 @@
 
 use grainwise::geometry::{Chain, Outline, Placement, Point, Rect, Region, Vertex, lettering};
 use grainwise::stages::cut::marks::{ARROW, CLEARANCE, LARGEST, Marking, SMALLEST, Where, place};
+use grainwise::stages::cut::note_on;
+use grainwise::stages::drawing::Note;
 
 fn plate(width: f64, height: f64) -> Region {
     Region::new(Outline::rectangle(Rect::new(0.0, 0.0, width, height)), Vec::new())
@@ -12,7 +14,7 @@ fn nothing_free(_: &Region) -> bool {
 }
 
 fn put(name: &str, region: &Region, grain: Option<f64>) -> Marking {
-    place(name, region, grain, &nothing_free)
+    place(name, None, region, grain, &nothing_free)
 }
 
 /// The least distance of the strokes from the outlines; negative where a point lies outside the material.
@@ -152,7 +154,7 @@ fn a_mirrored_piece_bears_a_name_that_reads() {
 #[test]
 fn what_has_no_room_inside_goes_beside_where_that_is_free() {
     let region = plate(4.0, 4.0);
-    let marking = place("Rib 12", &region, Some(0.0), &|_| true);
+    let marking = place("Rib 12", None, &region, Some(0.0), &|_| true);
     assert_eq!((marking.name, marking.arrow), (Where::Beside, Some(Where::Beside)));
     assert!(!marking.strokes.is_empty());
     for stroke in &marking.strokes {
@@ -202,4 +204,56 @@ fn a_rib_with_holes_is_marked_inside() {
     let holes = [40.0, 70.0, 100.0].map(|x| Outline::circle(Point::new(x, 3.0), 3.5)).to_vec();
     let rib = Region::new(Outline::polygon(&points).unwrap(), holes);
     assert_eq!(put("R11", &rib, Some(0.0)).name, Where::Inside);
+}
+
+/// A long plate with a name, an arrow along the grain, and a station of 60 mm with an arrow up.
+fn noted(placement: &Placement) -> (Marking, Region, f64) {
+    let mut part = super::support::part("R3", plate(120.0, 14.0));
+    part.note = Some(Note { text: "60".to_owned(), arrow_deg: 90.0 });
+    let region = part.region.placed(placement);
+    let note = note_on(&part, placement).unwrap();
+    let marking = place("R3", Some(&note), &region, Some(0.0), &nothing_free);
+    (marking, region, note.arrow_deg)
+}
+
+#[test]
+fn a_note_stands_clear_of_name_and_arrow() {
+    let (marking, region, _) = noted(&Placement::HERE);
+    assert!(marking.note_mm >= SMALLEST && marking.name == Where::Inside, "{marking:?}");
+    assert!(clearance(&marking.note, &region) >= CLEARANCE - 1e-9);
+    let bounds = |strokes: &[Chain]| lettering::bounds(strokes).unwrap().inflate(CLEARANCE / 2.0, 0.0);
+    for stroke in &marking.strokes {
+        assert!(!bounds(&marking.note).overlaps(bounds(std::slice::from_ref(stroke))), "{stroke:?}");
+    }
+    let full = plate(14.0, 6.0);
+    let note = Note { text: "1234".to_owned(), arrow_deg: 90.0 };
+    let none = place("R3", Some(&note), &full, Some(0.0), &nothing_free);
+    assert!(none.note.is_empty() && none.note_mm == 0.0 && none.name == Where::Inside);
+}
+
+/// Digits are never mirrored; the arrow points to where the part's upper side lies on the sheet.
+#[test]
+fn a_note_reads_the_right_way_round_on_either_hand() {
+    for (mirrored, turn_deg, up) in [
+        (false, 0.0, 90.0),
+        (true, 0.0, 90.0),
+        (false, 180.0, -90.0),
+        (true, 180.0, -90.0),
+        (true, 90.0, 180.0),
+    ] {
+        let (marking, _, deg) = noted(&Placement { mirrored, turn_deg, ..Placement::HERE });
+        assert!((deg - up).abs() < 1e-9, "{mirrored} {turn_deg}: {deg}");
+        let drawn = lettering::text("60", marking.note_mm);
+        let (digits, arrow) = marking.note.split_at(drawn.len());
+        let shift = digits[0].vertices()[0].at - drawn[0].vertices()[0].at;
+        for (digit, as_drawn) in digits.iter().zip(&drawn) {
+            for (at, from) in digit.vertices().iter().zip(as_drawn.vertices()) {
+                assert!(at.at.distance(from.at + shift) < 1e-9, "{mirrored} {turn_deg}");
+            }
+        }
+        let shaft = arrow[0].vertices();
+        let way = shaft[1].at - shaft[0].at;
+        assert!((way.y.atan2(way.x).to_degrees() - up).abs() < 1e-6, "{way:?}");
+        assert!((shaft[1].at.distance(arrow[1].vertices()[1].at)) < 1e-9, "the head is at the tip");
+    }
 }

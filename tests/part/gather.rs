@@ -22,6 +22,7 @@ fn drawing() -> Drawing {
         points: Vec::new(),
         used: BTreeMap::new(),
         unused: BTreeMap::new(),
+        notes: Vec::new(),
         fair: Vec::new(),
         stretched: None,
     }

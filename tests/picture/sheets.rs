@@ -32,6 +32,7 @@ pub(super) fn part(id: &str, outer: Outline, holes: Vec<Outline>) -> Part {
         region,
         scores: Vec::new(),
         marks: Vec::new(),
+        note: None,
         grain_deg: Some(0.0),
         wood: "balsa-medium".to_owned(),
         thickness_mm: 2.5,

@@ -23,6 +23,7 @@ fn drawing(size: f64) -> Drawing {
         points: Vec::new(),
         used: BTreeMap::new(),
         unused: BTreeMap::new(),
+        notes: Vec::new(),
         fair: Vec::new(),
         stretched: None,
     }

@@ -117,6 +117,7 @@ fn part(number: usize, region: Region, thickness_mm: f64) -> Part {
         mass_g: 1.0,
         scores: Vec::new(),
         marks: Vec::new(),
+        note: None,
         region,
     }
 }

@@ -20,6 +20,7 @@ pub(super) fn part(id: &str, region: Region) -> Part {
         region,
         scores: Vec::new(),
         marks: Vec::new(),
+        note: None,
         grain_deg: Some(0.0),
         wood: WOOD.to_owned(),
         thickness_mm: 2.5,

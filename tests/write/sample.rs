@@ -71,6 +71,7 @@ pub(crate) fn part(id: &str, mirrored: u32) -> Part {
         mass_g: region.area() * 2.5 * 160.0 * 1e-6,
         scores: Vec::new(),
         marks: Vec::new(),
+        note: None,
         region,
     }
 }

@@ -45,11 +45,11 @@ impl<'a> Maker<'a> {
         self.asked.inputs.iter().cloned().chain(own).collect()
     }
 
-    /// The page, as the one of this number.
+    /// The page, as the one of this number, and what is to be told about the job.
     ///
     /// # Errors
     /// Why there can be none: more than one job was asked for, or the job's file is missing from the beginning.
-    pub(super) fn make(&mut self, version: u64) -> Result<String, String> {
+    pub(super) fn make(&mut self, version: u64) -> Result<(String, String), String> {
         let (problems, seen) = match request::requests(self.asked) {
             Ok(mut requests) => match (requests.pop(), requests.is_empty()) {
                 (Some(request), true) => self.travelled(request, true, &Unwatched),
@@ -62,10 +62,10 @@ impl<'a> Maker<'a> {
                 (problems, None)
             }
         };
-        eprint!("{}", tell::problems(&problems));
         self.last = seen.or_else(|| self.last.take()).or_else(nothing);
         let Some(seen) = &self.last else { return Err("no machine is known".to_owned()) };
-        Ok(picture::live_html(&seen.kit.preview(&seen.job, &seen.shop, problems.as_slice()), version))
+        let page = picture::live_html(&seen.kit.preview(&seen.job, &seen.shop, problems.as_slice()), version);
+        Ok((page, tell::problems(&problems)))
     }
 
     /// The page with the sheets as good as the job asks for, where that is better than what was shown in haste; none where

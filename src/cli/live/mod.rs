@@ -22,7 +22,7 @@ pub(super) fn live(asked: &Show) -> u8 {
     progress::heed_interrupts();
     let mut maker = Maker::new(&asked.asked);
     let mut watched = Watched::of(&maker.files());
-    let first = match maker.make(1) {
+    let first = match made(&mut maker, &mut watched, 1) {
         Ok(page) => page,
         Err(why) => return say(&why),
     };
@@ -41,14 +41,27 @@ pub(super) fn live(asked: &Show) -> u8 {
     told
 }
 
+/// The page of this number. Where other files than before are named it is made once more, from when those are watched:
+/// one of them may have changed after it was read.
+fn made(maker: &mut Maker<'_>, watched: &mut Watched, version: u64) -> Result<String, String> {
+    let mut made = maker.make(version);
+    if watched.turned_to(&maker.files()) {
+        made = maker.make(version);
+    }
+    made.map(|(page, told)| {
+        eprint!("{told}");
+        page
+    })
+}
+
 /// Makes the page anew whenever something changed, until the person stops it: first in haste, then, while nothing changes,
 /// with the sheets as good as the job asks for.
 fn follow(maker: &mut Maker<'_>, watched: &mut Watched, door: &Door) {
     while !progress::stopped() {
         std::thread::sleep(LOOK_EVERY);
         let next = door.version() + 1;
-        if watched.changed(&maker.files()) {
-            if let Ok(page) = maker.make(next) {
+        if watched.changed() {
+            if let Ok(page) = made(maker, watched, next) {
                 door.show(page);
             }
         } else if let Some(page) = maker.better(next, &UntilChanged::of(watched)) {

@@ -32,13 +32,21 @@ impl Watched {
         stamps(&self.paths) != self.known
     }
 
-    /// Whether one of them is not as it was; from here on these are watched, as they are now.
-    pub(super) fn changed(&mut self, paths: &[PathBuf]) -> bool {
+    /// Whether one of them is not as it was; from here on they are watched as they are now.
+    pub(super) fn changed(&mut self) -> bool {
         let now = stamps(&self.paths);
         let changed = now != self.known;
-        self.known = if self.paths == paths { now } else { stamps(paths) };
-        self.paths = paths.to_vec();
+        self.known = now;
         changed
+    }
+
+    /// Whether these are other files; from here on they are watched, as they are now.
+    pub(super) fn turned_to(&mut self, paths: &[PathBuf]) -> bool {
+        let others = self.paths != paths;
+        if others {
+            *self = Self::of(paths);
+        }
+        others
     }
 }
 

@@ -30,9 +30,17 @@ pub struct Wing {
 #[derive(Clone, Debug)]
 pub struct Skin {
     runs: Vec<Curve>,
+    /// How far along the chord each run is at evenly spaced parameters, so that a crossing is found without asking it.
+    looks: Vec<Vec<f64>>,
 }
 
 impl Skin {
+    fn of(runs: Vec<Curve>) -> Self {
+        let along = |run: &Curve| (0..=LOOKS).map(|k| run.at(look(k)).x).collect();
+        let looks = runs.iter().map(along).collect();
+        Self { runs, looks }
+    }
+
     /// Smooth curves through runs of points; the first leaves in this direction where one is given.
     pub(super) fn through(runs: &[Vec<Point>], nose: Option<Vec2>) -> Self {
         let mut curves = Vec::new();
@@ -40,7 +48,7 @@ impl Skin {
             let held = if number == 0 { nose } else { None };
             curves.extend(curve(points, (held, None)));
         }
-        Self { runs: curves }
+        Self::of(curves)
     }
 
     /// Its runs.
@@ -51,7 +59,7 @@ impl Skin {
     /// The surface under a map.
     #[must_use]
     pub fn transformed(&self, map: Affine) -> Self {
-        Self { runs: self.runs.iter().map(|run| run.transformed(map)).collect() }
+        Self::of(self.runs.iter().map(|run| run.transformed(map)).collect())
     }
 
     /// Where the surface lies at `x`, as seen from the tail: none where it does not reach.
@@ -61,14 +69,12 @@ impl Skin {
 
     /// The place at `x` nearest to the tail along the surface.
     fn place(&self, x: f64) -> Option<(usize, f64)> {
-        for (number, run) in self.runs.iter().enumerate().rev() {
-            let place = |k: u32| f64::from(k) / f64::from(LOOKS);
-            for k in (0..LOOKS).rev() {
-                let (mut low, mut high) = (place(k), place(k + 1));
-                let (a, b) = (run.at(low).x - x, run.at(high).x - x);
-                if a > 0.0 || b < 0.0 {
+        for (number, (run, looks)) in self.runs.iter().zip(&self.looks).enumerate().rev() {
+            for (k, pair) in (0..LOOKS).zip(looks.windows(2)).rev() {
+                if pair[0] > x || pair[1] < x {
                     continue;
                 }
+                let (mut low, mut high) = (look(k), look(k + 1));
                 for _ in 0..HALVINGS {
                     let middle = f64::midpoint(low, high);
                     if run.at(middle).x < x {
@@ -126,8 +132,13 @@ impl Skin {
                 runs.extend(moved);
             }
         }
-        Self { runs }
+        Self::of(runs)
     }
+}
+
+/// One of the parameters at which runs are looked at.
+fn look(k: u32) -> f64 {
+    f64::from(k) / f64::from(LOOKS)
 }
 
 /// A curve through points: straight through two.

@@ -8,6 +8,7 @@ use static_aabb2d_index::{StaticAABB2DIndex, StaticAABB2DIndexBuilder};
 
 use crate::geometry::{Chain, Placement, Point, Rect, Region, Vec2, trig};
 use crate::problem::{Problem, Problems};
+use crate::stages::drawing::Note;
 use crate::stages::part::Part;
 use crate::stages::sheet::{Layout, Placed, Sheet};
 
@@ -37,6 +38,7 @@ pub(super) struct Fate {
     beside: BTreeSet<usize>,
     left_out: BTreeSet<usize>,
     too_bold: BTreeSet<usize>,
+    no_note: BTreeSet<usize>,
     unknown: BTreeSet<char>,
 }
 
@@ -47,6 +49,7 @@ impl Fate {
         self.beside.extend(other.beside);
         self.left_out.extend(other.left_out);
         self.too_bold.extend(other.too_bold);
+        self.no_note.extend(other.no_note);
         self.unknown.extend(other.unknown);
         self
     }
@@ -64,6 +67,13 @@ impl Fate {
         note(&self.left_out, "mark-left-out", "there is no room for name or arrow", hint);
         let hint = "take a smaller cutter, or pencil the names on";
         note(&self.too_bold, "mark-too-bold", "the cutter is too wide to write the name of", hint);
+        let hint = "pencil it on, or take a smaller cutter";
+        note(
+            &self.no_note,
+            "note-left-out",
+            "there is no room for the station, or the cutter is too wide",
+            hint,
+        );
         if !self.unknown.is_empty() {
             let letters: Vec<String> =
                 self.unknown.iter().map(|c| format!("'{}'", c.escape_debug())).collect();
@@ -124,12 +134,19 @@ impl<'a> Labels<'a> {
                     .beside(part, placed),
             };
             fate.unknown.extend(&marking.unknown);
-            if means.is_router() && marking.height_mm > 0.0 && means.kerf_mm > BOLDEST * marking.height_mm {
+            let too_bold = |height: f64| means.is_router() && means.kerf_mm > BOLDEST * height;
+            if marking.height_mm > 0.0 && too_bold(marking.height_mm) {
                 fate.too_bold.insert(placed.part);
                 continue;
             }
             note(&marking, placed.part, &mut fate);
-            strokes.push((i, marking.strokes));
+            let mut all = marking.strokes;
+            if marking.note_mm > 0.0 && !too_bold(marking.note_mm) {
+                all.extend(marking.note);
+            } else if part.note.is_some() {
+                fate.no_note.insert(placed.part);
+            }
+            strokes.push((i, all));
         }
         (strokes, fate)
     }
@@ -137,7 +154,16 @@ impl<'a> Labels<'a> {
 
 fn marking(part: &Part, placement: &Placement, free: &dyn Fn(&Region) -> bool) -> Marking {
     let grain = part.grain_deg.map(|grain| placement.grain_deg(grain));
-    marks::place(&part.id, &part.region.placed(placement), grain, free)
+    marks::place(&part.id, note_on(part, placement).as_ref(), &part.region.placed(placement), grain, free)
+}
+
+/// What is written beside a part's name, its arrow as it points where the part is placed.
+pub fn note_on(part: &Part, placement: &Placement) -> Option<Note> {
+    let note = part.note.as_ref()?;
+    // Which way a direction points after all: grain has no sense, an arrow has.
+    let (sin, cos) = trig::sin_cos_deg(note.arrow_deg);
+    let way = placement.direction(Vec2::new(cos, sin));
+    Some(Note { arrow_deg: trig::atan2(way.y, way.x).to_degrees(), ..note.clone() })
 }
 
 fn is_inside(marking: &Marking) -> bool {
@@ -145,7 +171,8 @@ fn is_inside(marking: &Marking) -> bool {
 }
 
 fn moved(marking: &Marking, shift: &Placement) -> Marking {
-    Marking { strokes: marking.strokes.iter().map(|s| s.placed(shift)).collect(), ..marking.clone() }
+    let placed = |strokes: &[Chain]| strokes.iter().map(|s| s.placed(shift)).collect();
+    Marking { strokes: placed(&marking.strokes), note: placed(&marking.note), ..marking.clone() }
 }
 
 fn note(marking: &Marking, part: usize, fate: &mut Fate) {

@@ -8,7 +8,9 @@ use crate::geometry::lettering;
 use crate::geometry::{Chain, Outline, Placement, Point, Rect, Region, Segment, Vec2, trig};
 
 mod bands;
+mod note;
 
+use crate::stages::drawing::Note;
 use bands::{Bands, Edge, edges_of, sides, turned};
 
 /// Smallest height of capitals, mm: the smallest of ISO 3098.
@@ -54,6 +56,10 @@ pub struct Marking {
     pub arrow: Option<Where>,
     /// Height of the capitals, mm; 0 where the name is nowhere.
     pub height_mm: f64,
+    /// Lines of what is written beside the name; none where there is nothing, or no room for it.
+    pub note: Vec<Chain>,
+    /// Height of its capitals, mm; 0 where it is nowhere.
+    pub note_mm: f64,
     /// Characters of the name that there is no letter for; each is drawn as an empty box.
     pub unknown: Vec<char>,
 }
@@ -90,9 +96,16 @@ impl<'a> Name<'a> {
     }
 }
 
-/// Places a name and, where the piece has a grain direction (degrees on the sheet), a grain arrow. `free` says whether a
-/// place on the sheet is waste that nothing else needs.
-pub fn place(name: &str, region: &Region, grain_deg: Option<f64>, free: &dyn Fn(&Region) -> bool) -> Marking {
+/// Places a name and, where the piece has a grain direction (degrees on the sheet), a grain arrow; then, in what room is
+/// left in the material, a note with its arrow as it points on the sheet. `free` says whether a place on the sheet is waste
+/// that nothing else needs.
+pub fn place(
+    name: &str,
+    note: Option<&Note>,
+    region: &Region,
+    grain_deg: Option<f64>,
+    free: &dyn Fn(&Region) -> bool,
+) -> Marking {
     let edges = edges_of(region);
     let letters = Name::new(name);
     let found = letters.as_ref().and_then(|name| inside(name, region, &edges, grain_deg));
@@ -101,6 +114,8 @@ pub fn place(name: &str, region: &Region, grain_deg: Option<f64>, free: &dyn Fn(
         name: Where::Nowhere,
         arrow: grain_deg.map(|_| Where::Nowhere),
         height_mm: 0.0,
+        note: Vec::new(),
+        note_mm: 0.0,
         unknown: lettering::unknown(name),
     };
     let mut arrow = None;
@@ -130,6 +145,12 @@ pub fn place(name: &str, region: &Region, grain_deg: Option<f64>, free: &dyn Fn(
             marking.arrow = Some(Where::Beside);
         }
     }
+    if let Some(note) = note {
+        let mut all = edges;
+        let spots = found.iter().map(|found| found.spot).chain(arrow);
+        all.extend(spots.flat_map(|spot| sides(spot.rect, spot.deg)));
+        (marking.note, marking.note_mm) = note::place(note, region, &all).unwrap_or_default();
+    }
     marking
 }
 
@@ -142,7 +163,8 @@ struct Found {
 
 fn inside(name: &Name, region: &Region, edges: &[Edge], grain_deg: Option<f64>) -> Option<Found> {
     let views = views(region, edges);
-    let (mut spot, mut height) = largest(name, &views, LARGEST)?;
+    let size = |height: f64| name.size(height);
+    let (mut spot, mut height) = largest(&size, &views, LARGEST)?;
     let first = (spot, height);
     let Some(grain) = grain_deg else { return Some(Found { spot, height, arrow: None }) };
     loop {
@@ -154,7 +176,7 @@ fn inside(name: &Name, region: &Region, edges: &[Edge], grain_deg: Option<f64>) 
         }
         // Each next size is smaller by the square root of two, as in ISO 3098.
         let smaller = height / std::f64::consts::SQRT_2;
-        match (height > SMALLEST).then(|| largest(name, &views, smaller.max(SMALLEST))).flatten() {
+        match (height > SMALLEST).then(|| largest(&size, &views, smaller.max(SMALLEST))).flatten() {
             Some(next) => (spot, height) = next,
             None => return Some(Found { spot: first.0, height: first.1, arrow: None }),
         }
@@ -176,13 +198,14 @@ fn views(region: &Region, edges: &[Edge]) -> Vec<(f64, Bands)> {
     directions.into_iter().map(|deg| (deg, Bands::new(edges, deg, CLEARANCE))).collect()
 }
 
-/// The largest size of the name up to `most` that fits in one of the views, the first view where several are alike.
-fn largest(name: &Name, views: &[(f64, Bands)], most: f64) -> Option<(Spot, f64)> {
+/// The largest height of capitals up to `most` at which what is so wide and high then fits in one of the views, the first
+/// view where several are alike.
+fn largest(size: &dyn Fn(f64) -> (f64, f64), views: &[(f64, Bands)], most: f64) -> Option<(Spot, f64)> {
     let mut best: Option<(Spot, f64)> = None;
     for (deg, bands) in views {
         let least = best.map_or(SMALLEST, |(_, height)| height + ALIKE);
         let fit = |height: f64| {
-            let (width, tall) = name.size(height);
+            let (width, tall) = size(height);
             bands.fit(width, tall)
         };
         if least <= most

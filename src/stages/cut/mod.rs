@@ -34,6 +34,7 @@ use crate::stages::part::Part;
 use crate::stages::sheet::{Layout, Room, Sheet};
 use crate::stages::watch::Watch;
 
+pub use labels::note_on;
 pub use order::beginnings;
 pub use tabs::{ALONG_GRAIN_DEG, CLEAR_MM, LEAST_CLEAR_MM};
 

@@ -45,6 +45,8 @@ pub struct Drawing {
     pub lines: Vec<Drawn<Chain>>,
     /// Texts.
     pub texts: Vec<Drawn<Text>>,
+    /// What is to be written on parts beside their names, each at a point in the part's material.
+    pub notes: Vec<(Point, Note)>,
     /// Points.
     pub points: Vec<Drawn<Point>>,
     /// Entities used, by kind.
@@ -90,6 +92,15 @@ pub struct Text {
     pub at: Point,
     /// Height of its letters, mm.
     pub height: f64,
+}
+
+/// What is written on a part beside its name, followed by an arrow.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Note {
+    /// What it says.
+    pub text: String,
+    /// Where the arrow points, degrees from the x axis.
+    pub arrow_deg: f64,
 }
 
 /// Reads every drawing of the job, then what it writes down, in the order of the job whatever the number of threads. A file that cannot be read is

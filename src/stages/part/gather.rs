@@ -161,6 +161,7 @@ fn part(
         region: shape.region,
         scores: shape.scores,
         marks: shape.marks,
+        note: shape.note,
         at: shape.at,
         grain_deg,
         wood: settled.wood.unwrap_or_default(),

@@ -20,7 +20,7 @@ use rule::Rules;
 use crate::geometry::{Chain, Point, Region};
 use crate::problem::Problems;
 use crate::shop::Wood;
-use crate::stages::drawing::Drawing;
+use crate::stages::drawing::{Drawing, Note};
 use crate::stages::job::{Cutting, Job, Lying, TabWish};
 
 /// One part, in the coordinates of its drawing, millimetres.
@@ -38,6 +38,8 @@ pub struct Part {
     pub scores: Vec<Chain>,
     /// Lines to be marked on it.
     pub marks: Vec<Chain>,
+    /// What is written beside its name.
+    pub note: Option<Note>,
     /// A point in its material.
     pub at: Point,
     /// Direction of its grain in the drawing, degrees from the x axis, 0 up to 180; none where any will do.

@@ -12,7 +12,7 @@ use super::{TOLD, drawn, name};
 use crate::geometry::distance::SegmentIndex;
 use crate::geometry::{Chain, Point, Region};
 use crate::problem::{Problem, Problems};
-use crate::stages::drawing::{Drawing, Drawn, Role};
+use crate::stages::drawing::{Drawing, Drawn, Note, Role};
 
 /// What could be a part.
 #[derive(Debug)]
@@ -33,6 +33,8 @@ pub(super) struct Shape {
     pub(super) scores: Vec<Chain>,
     /// Lines to be marked.
     pub(super) marks: Vec<Chain>,
+    /// What is written beside its name.
+    pub(super) note: Option<Note>,
 }
 
 /// The shapes of a drawing in reading order; with `leave_out` without those whose outlines cross or touch others.
@@ -64,6 +66,7 @@ pub(super) fn shapes(
     let mut shapes: Vec<Option<Shape>> = Vec::with_capacity(regions.len());
     for (outer, (region, _, at)) in regions {
         let (scores, marks) = lines.remove(&outer).unwrap_or_default();
+        let note = drawing.notes.iter().find(|(at, _)| region.contains(*at)).map(|(_, note)| note.clone());
         shapes.push(Some(Shape {
             drawing: number,
             layer: drawing.outlines[outer].layer.clone(),
@@ -73,6 +76,7 @@ pub(super) fn shapes(
             grain: grain.remove(&outer),
             scores,
             marks,
+            note,
         }));
     }
     let boxes: Vec<_> = shapes.iter().flatten().map(|shape| shape.region.bounds()).collect();

@@ -105,6 +105,7 @@ fn part(id: String, region: Region, grain_deg: Option<f64>, mirrored: u32) -> Pa
         region,
         scores: Vec::new(),
         marks: Vec::new(),
+        note: None,
         grain_deg,
         wood: WOOD.to_owned(),
         thickness_mm: 2.0,

@@ -210,12 +210,34 @@ fn ribs_lie_along_drawn_edges() {
     assert_eq!(problems[0].code, "rib-planform");
 }
 
+/// The same wing, of which only the edges are drawn, as two lines, with a rib's line to be left alone on another layer.
+#[test]
+fn leading_and_trailing_edge_may_be_two_lines() {
+    let folder = tempfile::tempdir().unwrap();
+    let svg = r#"<svg xmlns="http://www.w3.org/2000/svg" width="500mm" height="200mm" viewBox="0 0 500 200"><path d="M0 50 H400" fill="none" stroke="black"/><path d="M400 50 A400 150 0 0 1 0 200" fill="none" stroke="black"/><g id="notes"><path d="M10 0 V220" fill="none" stroke="black"/></g></svg>"#;
+    fs::write(folder.path().join("plan.svg"), svg.replace("M400 50 A", "M399 60.6 A")).unwrap();
+    let text = "- { name: E, section: naca 0012, planform: plan.svg, stations: [0, 240, 320] }";
+    let (read, problems) = read_in(folder.path(), text);
+    assert_eq!(problems, Vec::new());
+    for ((name, rib), want) in ribs(&read[0]).iter().zip([150.0, 120.0, 90.0]) {
+        assert!((rib.bounds().width() - want).abs() < 0.3, "{name}: {}", rib.bounds().width());
+    }
+    let marks = svg.replacen("<path", "<g id=\"marks\"><path", 1).replacen(
+        "<g id=\"notes\">",
+        "</g><g id=\"notes\">",
+        1,
+    );
+    fs::write(folder.path().join("plan.svg"), marks).unwrap();
+    assert_eq!(read_in(folder.path(), text).1[0].code, "rib-planform");
+}
+
 #[test]
 fn stations_and_the_upper_side_are_marked() {
     let drawing = made(&format!("{TAPERED} }}"));
-    let marks = drawing.lines.iter().filter(|line| line.role == Role::Mark).count();
-    // A digit has a stroke at least, an arrow two.
-    assert!(marks >= 11 * 3, "{marks}");
+    assert_eq!(drawing.notes.len(), 11);
+    assert!(drawing.notes.iter().all(|(_, note)| note.arrow_deg == 90.0));
+    let stations: Vec<&str> = drawing.notes.iter().map(|(_, note)| note.text.as_str()).collect();
+    assert_eq!(stations[..3], ["0", "50", "100"]);
     assert_eq!(drawing.lines.iter().filter(|line| line.role == Role::Grain).count(), 11);
 }
 

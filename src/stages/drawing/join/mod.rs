@@ -73,6 +73,7 @@ pub fn join(found: Found, file: &str, joining: Joining, problems: &mut Problems)
         outlines,
         lines,
         texts: found.texts,
+        notes: Vec::new(),
         points: found.points,
         used: found.used,
         unused: found.unused,

@@ -6,7 +6,6 @@
 mod block;
 pub mod coordinates;
 mod hole;
-mod mark;
 mod plan;
 mod rib;
 mod source;
@@ -15,9 +14,8 @@ mod spar;
 use std::collections::BTreeMap;
 
 use super::measured::label;
-use super::{Drawing, Drawn, Found, Role, Stroke, Text, join, joining};
-use crate::geometry::distance::SegmentIndex;
-use crate::geometry::{Chain, Outline, Point, Rect, Segment, Vec2, fit};
+use super::{Drawing, Drawn, Found, Note, Role, Stroke, Text, join, joining};
+use crate::geometry::{Chain, Outline, Point, Segment, Vec2, fit};
 use crate::problem::{Problem, Problems};
 use crate::stages::job::{Job, RibSet};
 use crate::units::Unit;
@@ -29,8 +27,8 @@ const GAP: f64 = 8.0;
 /// Height of the text that carries a rib's name, mm: it is read, not drawn.
 const NAME: f64 = 4.0;
 
-/// Around its name a rib's station is not written, mm.
-const AROUND_NAME: Vec2 = Vec2::new(18.0, 5.0);
+/// Upwards in a rib's drawing, degrees.
+const UP: f64 = 90.0;
 
 /// The drawings of all sets of a job. A set that cannot be made is a problem, and left out.
 pub(super) fn read(job: &Job, problems: &mut Problems) -> Vec<Drawing> {
@@ -132,12 +130,9 @@ fn add_lines(drawing: &mut Drawing, rib: &Rib, tolerance: f64) {
         add(line(score.from, score.to), Role::Score);
     }
     add(line(at - Vec2::new(room / 2.0, 0.0), at + Vec2::new(room / 2.0, 0.0)), Role::Grain);
-    if let (Some(station), Some(outer)) = (rib.station, outlines.first()) {
-        let index = SegmentIndex::new(alternating(&outlines));
-        let kept = Rect::from_center_size(at, AROUND_NAME.to_size());
-        for chain in mark::station(station, outer.bounds(), &index, kept) {
-            add(Some(chain), Role::Mark);
-        }
+    if let Some(station) = rib.station {
+        let text = format!("{}", (station * 10.0).round() / 10.0);
+        drawing.notes.push((at, Note { text, arrow_deg: UP }));
     }
     let text = Text { text: rib.name.clone(), at, height: NAME };
     drawing.texts.push(Drawn { item: text, layer: layer(), role: Role::Mark });

@@ -1,7 +1,8 @@
 //! Where each rib stands in the wing, how long it is and how it is turned.
 
-use super::{Bench, source};
-use crate::geometry::{Affine, Outline, Point, trig};
+use super::Bench;
+use crate::geometry::curve::Curve;
+use crate::geometry::{Affine, Point, trig};
 
 /// So many places are looked at on each piece of a drawn edge before a crossing is narrowed.
 const LOOKS: u32 = 64;
@@ -52,20 +53,16 @@ impl Bench<'_> {
     /// The places of all ribs. None where a planform does not reach them; it is told.
     pub(super) fn frames(&mut self) -> Option<Vec<Frame>> {
         let set = self.set;
-        let drawing = match &set.planform {
-            Some(file) => Some(self.drawing(file)?),
-            None => None,
-        };
-        let planform = match &drawing {
-            Some(drawing) => Some(self.planform(source::chosen(drawing, None))?),
+        let planform = match &set.planform {
+            Some(file) => Some(self.planform(file)?),
             None => None,
         };
         let (first, last) = (set.stations.first()?, set.stations.last()?);
         let mut frames = Vec::with_capacity(set.stations.len());
         for station in &set.stations {
             let share = if last > first { (station - first) / (last - first) } else { 0.0 };
-            let (leading, chord, blend) = if let Some(outline) = planform {
-                let (leading, chord) = self.edges(outline, station - first)?;
+            let (leading, chord, blend) = if let Some(lines) = &planform {
+                let (leading, chord) = self.edges(lines, station - first)?;
                 (leading, chord, share)
             } else {
                 let chord = set.root.chord_mm + (set.tip.chord_mm - set.root.chord_mm) * share;
@@ -87,22 +84,22 @@ impl Bench<'_> {
         Some(frames)
     }
 
-    fn planform<'o>(&mut self, outline: Option<&'o Outline>) -> Option<&'o Outline> {
-        if outline.is_none() {
-            self.wrong(
-                "rib-planform",
-                "the planform holds no outline",
-                "draw the wing as one closed outline",
-            );
+    /// The lines of a planform: the wing's outline, or what there is of its edges where they are open lines.
+    fn planform(&mut self, file: &str) -> Option<Vec<Curve>> {
+        let lines = self.lines(file)?;
+        if lines.is_empty() {
+            let hint = "draw the wing as one closed outline, or its leading and trailing edge as two lines";
+            self.wrong("rib-planform", "the planform holds no line to be cut", hint);
+            return None;
         }
-        outline
+        Some(lines)
     }
 
     /// Nose and chord so far from the root of a planform.
-    fn edges(&mut self, outline: &Outline, out: f64) -> Option<(f64, f64)> {
-        let bounds = outline.bounds();
+    fn edges(&mut self, lines: &[Curve], out: f64) -> Option<(f64, f64)> {
+        let bounds = lines.iter().map(Curve::bounds).reduce(|a, b| a.union(b))?;
         let x = (bounds.x0 + out).clamp(bounds.x0 + WITHIN, bounds.x1 - WITHIN);
-        let crossed = crossings(outline, x);
+        let crossed = crossings(lines, x);
         let high = crossed.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let low = crossed.iter().copied().fold(f64::INFINITY, f64::min);
         if bounds.x0 + out > bounds.x1 + WITHIN || high - low < 1.0 {
@@ -115,10 +112,10 @@ impl Bench<'_> {
     }
 }
 
-/// Where an outline crosses an upright.
-fn crossings(outline: &Outline, x: f64) -> Vec<f64> {
+/// Where lines cross an upright.
+fn crossings(lines: &[Curve], x: f64) -> Vec<f64> {
     let mut found = Vec::new();
-    for segment in outline.segments() {
+    for segment in lines {
         let place = |k: u32| f64::from(k) / f64::from(LOOKS);
         for k in 0..LOOKS {
             let (mut low, mut high) = (place(k), place(k + 1));

@@ -2,8 +2,10 @@
 
 use super::{Bench, coordinates};
 use crate::files;
+use crate::geometry::curve::Curve;
 use crate::geometry::section::{self, Section};
 use crate::geometry::{Outline, Point};
+use crate::problem::Problems;
 use crate::stages::drawing::{Drawing, Role, find_file, join, joining};
 use crate::stages::job::DrawingSource;
 use crate::stages::job::ribs::Source;
@@ -59,9 +61,29 @@ impl Bench<'_> {
     }
 
     /// A drawing that the set names.
-    pub(super) fn drawing(&mut self, file: &str) -> Option<Drawing> {
+    fn drawing(&mut self, file: &str) -> Option<Drawing> {
         let found = find_file(self.job, &DrawingSource::of(file.to_owned()), self.problems)?;
         Some(join::join(found, file, joining(self.job), self.problems))
+    }
+
+    /// The largest outline of a drawing, or, where nothing in it closes, all its lines.
+    pub(super) fn lines(&mut self, file: &str) -> Option<Vec<Curve>> {
+        let found = find_file(self.job, &DrawingSource::of(file.to_owned()), self.problems)?;
+        let open: Vec<Curve> = found
+            .strokes
+            .iter()
+            .filter(|s| s.role == Role::Cut)
+            .flat_map(|s| s.item.curves.clone())
+            .collect();
+        let mut told = Problems::new();
+        let drawing = join::join(found, file, joining(self.job), &mut told);
+        match chosen(&drawing, None) {
+            Some(outline) => {
+                self.problems.extend(told);
+                Some(outline.segments().map(Curve::Segment).collect())
+            }
+            None => Some(open),
+        }
     }
 
     fn drawn(&mut self, file: &str, name: Option<&str>) -> Option<Section> {

@@ -8,7 +8,7 @@
 //! | `root`, `tip` | maps of `section`, `chord`, `twist`, where the ends differ |
 //! | `stations` | a list of places from the root; or `span` and `count` for evenly spaced ones |
 //! | `straight`, `sweep` | the fraction of the chord that runs straight (0.25), and how far it runs back |
-//! | `planform` | a drawing of the wing from above, in place of chords |
+//! | `planform` | a drawing of the wing from above, in place of chords: one outline, or leading and trailing edge as two lines |
 //! | `thickness` | of the ribs |
 //! | `leading_edge`, `trailing_edge` | how much of the chord the edges' stock takes |
 //! | `sheeting` | a list of maps of `thickness`, `from`, `to` (fractions of the chord) and `side` |

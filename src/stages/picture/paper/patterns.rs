@@ -9,7 +9,10 @@ use super::size::Format;
 use super::sketch::Sketch;
 use super::tile::{Tiles, foot, window};
 use crate::geometry::{Affine, Chain, Placement, Point, Rect, Vec2};
-use crate::stages::cut::marks::{self, Where};
+use crate::stages::cut::{
+    marks::{self, Where},
+    note_on,
+};
 use crate::stages::part::Part;
 use crate::stages::picture::pen::number;
 
@@ -82,8 +85,9 @@ fn pattern<'a>(
     sheets::piece(part, &placement, &mut sketch);
     let region = part.region.placed(&placement);
     let grain = part.grain_deg.map(|deg| placement.grain_deg(deg));
-    let marking = marks::place(&part.id, &region, grain, &|_| false);
-    for stroke in &marking.strokes {
+    let note = note_on(part, &placement);
+    let marking = marks::place(&part.id, note.as_ref(), &region, grain, &|_| false);
+    for stroke in marking.strokes.iter().chain(&marking.note) {
         sketch.line(Chain::segments(stroke), Ink::STROKES);
     }
     if let Some(apart) = pricks_mm {
