@@ -71,6 +71,8 @@ struct PartRow<'a> {
     thickness_mm: f64,
     copies: u32,
     mirrored: u32,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    spares: Option<u32>,
     at_mm: [f64; 2],
     area_mm2: f64,
     perimeter_mm: f64,
@@ -275,6 +277,7 @@ fn part_row<'a>(part: &'a Part, kit: &'a Kit) -> PartRow<'a> {
         thickness_mm: part.thickness_mm,
         copies: part.copies,
         mirrored: part.mirrored,
+        spares: kit.spares.iter().find(|(of, _)| kit.parts[*of].id == part.id).map(|(_, more)| *more),
         at_mm: [tidy(part.at.x), tidy(part.at.y)],
         area_mm2: tidy(part.region.area()),
         perimeter_mm: tidy(part.region.perimeter()),

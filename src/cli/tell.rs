@@ -100,6 +100,11 @@ pub(super) fn kit(title: &str, kit: &Kit, problems: &Problems) -> String {
     if !kit.layout.sheets.is_empty() {
         told += &sheets(kit);
     }
+    if !kit.spares.is_empty() {
+        let spare = |&(part, more): &(usize, u32)| format!("{} x {more}", kit.parts[part].id);
+        let spares = kit.spares.iter().map(spare).collect::<Vec<_>>().join(", ");
+        let _ = writeln!(told, "  spares among them: {}", printable(&spares));
+    }
     for account in &kit.accounts {
         let _ = writeln!(told, "  {}", printable(&stock(account)));
     }

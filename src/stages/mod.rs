@@ -35,6 +35,8 @@ pub struct Kit {
     pub fits: Vec<fit::Row>,
     /// The parts on sheets.
     pub layout: Layout,
+    /// Of which parts more pieces are made than were asked for, and how many.
+    pub spares: Vec<(usize, u32)>,
     /// What the sheets come to.
     pub accounts: Vec<sheet::Account>,
     /// What is done on each sheet.
@@ -196,6 +198,10 @@ pub fn to_cuts(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problem
     let stocked = drawing::with_remnants(job, problems);
     watch.step("laying the sheets", 0, 0);
     kit.layout = sheet::lay_watched(&kit.parts, &stocked, room, watch, problems);
+    kit.spares = sheet::spares(&kit.layout, &kit.parts);
+    for &(part, more) in &kit.spares {
+        kit.parts[part].copies += more;
+    }
     kit.accounts = sheet::accounts(&kit.layout, &kit.parts, &stocked.stock);
     if problems.stop() {
         return kit;

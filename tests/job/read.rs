@@ -231,3 +231,25 @@ stock:
     let bounds: Vec<_> = bounds.iter().map(|b| [b.x0, b.y0, b.x1, b.y1]).collect();
     assert_eq!(bounds, [[95.0, 45.0, 105.0, 55.0], [970.0, 0.0, 1000.0, 8.0], [0.0, 0.0, 20.0, 9.0]]);
 }
+
+#[test]
+fn parts_may_ask_for_quality_company_a_place_and_spares() {
+    let job = good(
+        "drawings: a.dxf
+parts:
+- {name: A, quality: 3, together: sides, spares: 4}
+- {name: B, pin: {at: [20, 1 inch]}}
+- {name: C, pin: [{sheet: 2, at: [5, 6], turn: 180}, {at: [7, 8], turn: -90}]}
+",
+    );
+    let rules = job.parts.unwrap();
+    let a = &rules[0].lying;
+    assert_eq!((a.quality, a.together.as_deref(), a.spares), (3, Some("sides"), 4));
+    let pins = |rule: usize| {
+        let pins = rules[rule].lying.pins.iter();
+        pins.map(|pin| (pin.sheet, pin.at.x, pin.at.y, pin.turn_deg)).collect::<Vec<_>>()
+    };
+    assert_eq!(pins(1), [(1, 20.0, 25.4, None)]);
+    assert_eq!(pins(2), [(2, 5.0, 6.0, Some(180.0)), (1, 7.0, 8.0, Some(-90.0))]);
+    assert_eq!((rules[1].lying.quality, rules[1].lying.spares), (0, 0));
+}

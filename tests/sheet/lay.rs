@@ -159,7 +159,7 @@ fn any_part() -> impl Strategy<Value = Part> {
     ];
     let grain = prop_oneof![Just(None), Just(Some(0.0)), Just(Some(90.0)), (0.0..180.0_f64).prop_map(Some)];
     let turn = prop_oneof![Just(Turn::Grain), (0.5..12.0_f64).prop_map(Turn::Within), Just(Turn::Any)];
-    let lying = (turn, any::<bool>()).prop_map(|(turn, flip)| Lying { turn, flip });
+    let lying = (turn, any::<bool>()).prop_map(|(turn, flip)| Lying { turn, flip, ..Lying::default() });
     (region, grain, 1u32..6, 0u32..6, lying).prop_map(|(region, grain_deg, copies, mirrored, lying)| Part {
         grain_deg,
         copies,

@@ -6,3 +6,4 @@ mod lay;
 mod missing;
 mod blank;
 mod remnant;
+mod wishes;

@@ -85,6 +85,7 @@ fn a_job_s_keys() {
         ("layers: @", &["layers"]),
         ("parts: [@]", &["parts", "[]"]),
         ("parts: [{cutting: @}]", &["parts", "[]", "cutting"]),
+        ("parts: [{pin: @}]", &["parts", "[]", "pin"]),
         ("stock: [@]", &["stock", "[]"]),
         ("stock: [{clamp: @}]", &["stock", "[]", "clamp"]),
         ("stock: [{avoid: [@]}]", &["stock", "[]", "avoid", "[]"]),

@@ -30,7 +30,7 @@ pub mod stretch;
 pub use blank::{Blank, Clamp};
 pub use effort::Effort;
 pub use fit::Fit;
-pub use lying::{Lying, Turn};
+pub use lying::{Lying, Pin, Turn};
 pub use measured::Measured;
 pub use ribs::RibSet;
 pub use stretch::Stretch;

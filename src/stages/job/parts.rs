@@ -10,6 +10,10 @@
 //! | `grain` | `along` (as drawn, else along the longest straight), `free`, or degrees from the drawing's x axis |
 //! | `turn` | how many degrees off the grain will do, or `any` |
 //! | `flip` | `true` where it may lie on either face |
+//! | `quality` | the least quality of its sheet, 1 to 9 |
+//! | `together` | a word: all parts with the same lie on one sheet |
+//! | `pin` | where its first pieces lie: a map of `sheet` (which of its wood, from 1), `at` (where the lower left corner of its bounds lies) and `turn` (degrees from the drawing), or a list of them |
+//! | `spares` | so many more pieces at most, where sheets that are used anyway have room |
 //! | `tabs` | how many, or a list of points `[x, y]` of the drawing in the job's unit |
 //! | `mark` | `false` leaves name and grain arrow off |
 //! | `cutting` | what replaces the shop's values for these parts, see [`super::cutting`] |
@@ -20,7 +24,7 @@ use crate::geometry::{FARTHEST, Point};
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Place, Reader, What};
 
-pub(super) const KEYS: [&str; 14] = [
+pub(super) const KEYS: [&str; 18] = [
     "name",
     "drawing",
     "wood",
@@ -31,6 +35,10 @@ pub(super) const KEYS: [&str; 14] = [
     "grain",
     "turn",
     "flip",
+    "quality",
+    "together",
+    "pin",
+    "spares",
     "tabs",
     "mark",
     "cutting",
@@ -72,7 +80,7 @@ fn rule(node: Node, unit: Unit, drawings: &[DrawingSource], reader: &mut Reader)
         copies,
         mirrored,
         grain: fields.take("grain").and_then(|node| grain(&node, reader)).unwrap_or_default(),
-        lying: lying::read(&mut fields, reader),
+        lying: lying::read(&mut fields, unit, reader),
         tabs: fields.take("tabs").and_then(|node| tabs(node, unit, reader)).unwrap_or_default(),
         mark: fields.take("mark").and_then(|node| reader.flag(&node, "mark")),
         cutting: fields.take("cutting").map(|node| cutting::of_part(node, unit, reader)).unwrap_or_default(),

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::{Effort, blank, cutting, fit, measured, parse, parts, ribs, stock, stretch};
+use super::{Effort, blank, cutting, fit, lying, measured, parse, parts, ribs, stock, stretch};
 use crate::shop::TabShape;
 use crate::shop::craft::RELIEFS;
 use crate::shop::schema::{map, map_with, number, one_or_more, text, whole, whole_number};
@@ -137,6 +137,11 @@ fn rib_set() -> Value {
 
 fn part() -> Value {
     let flag = json!({"type": "boolean"});
+    let pin = map_with(&lying::PIN, &["at"], |key| match key {
+        "sheet" => whole_number(1, 1000),
+        "at" => point(),
+        _ => number(-360.0, 360.0),
+    });
     map_with(&parts::KEYS, &["name"], |key| match key {
         "name" => one_or_more(&text()),
         "thickness" => length(),
@@ -145,7 +150,10 @@ fn part() -> Value {
         "turn" => json!({"anyOf": [{"enum": ["any"]}, number(0.0, 45.0)]}),
         "tabs" => json!({"anyOf": [whole_number(0, 200), list_of(&point())]}),
         "mark" | "skip" | "flip" => flag.clone(),
-        "drawing" | "wood" => text(),
+        "quality" => quality(),
+        "pin" => one_or_more(&pin),
+        "spares" => whole_number(0, lying::MOST_SPARES),
+        "drawing" | "wood" | "together" => text(),
         "cutting" => map(&cutting::part_keys(), cutting_value),
         _ => json!({}),
     })

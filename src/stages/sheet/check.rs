@@ -116,11 +116,16 @@ impl<'a> Piece<'a> {
             "{} and {} are {distance:.3} mm apart on sheet {} where {:.3} mm are needed",
             self.part.id, other.part.id, sheet.number, room.spacing_mm
         );
-        Some(self.wrong("overlap", message, self.placed.placement.point_back(at)))
+        let pinned = if self.part.lying.pins.is_empty() { other } else { self };
+        Some(pinned.wrong("overlap", message, pinned.placed.placement.point_back(at)))
     }
 
     fn wrong(&self, code: &'static str, message: String, at: Point) -> Problem {
-        let hint = "this is a fault in Grainwise, nothing is written: please report it with the job and its drawings";
+        let hint = if self.part.lying.pins.is_empty() {
+            "this is a fault in Grainwise, nothing is written: please report it with the job and its drawings"
+        } else {
+            "a piece of it is pinned by hand: move the pin, or turn it along the grain"
+        };
         Problem::error(code, message).of_part(&self.part.id).on_layer(&self.part.layer).at(at).hint(hint)
     }
 }

@@ -3,78 +3,11 @@
 use rayon::prelude::*;
 
 use super::Room;
-use super::blocked::blocked;
 use super::board::{Board, Spot};
 use super::kind::{Footprint, Kind};
 use super::raster::{self, Grid};
-use crate::geometry::{Outline, Point, Rect, Region, Vec2};
-use crate::stages::job::{Blank, Clamp, Stock};
-
-/// Sheets of one size.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Size {
-    /// Length along the grain, mm.
-    pub(super) length: f64,
-    /// Width across it, mm.
-    pub(super) width: f64,
-    /// How many there are; none for as many as it takes.
-    pub(super) count: Option<u32>,
-    /// What pieces keep their spacing from as if it were a piece, in the sheet's coordinates: what is not there of the
-    /// rectangle, what is to be avoided.
-    pub(super) blocked: Vec<Region>,
-    /// What it is like.
-    pub(super) blank: Blank,
-    /// What one sheet costs; its area where nobody said.
-    pub(super) price: Option<f64>,
-    /// How good it is.
-    pub(super) quality: u32,
-}
-
-impl Size {
-    /// The size of the stock.
-    pub(super) fn of(stock: &Stock, room: Room) -> Self {
-        let (length, width) = (stock.length_mm, stock.width_mm);
-        let whole = || vec![Region::new(Outline::rectangle(Rect::new(0.0, 0.0, length, width)), Vec::new())];
-        Self {
-            length,
-            width,
-            count: stock.count,
-            // What cannot be reckoned is not used.
-            blocked: blocked(&stock.blank, (length, width), room).unwrap_or_else(whole),
-            blank: stock.blank.clone(),
-            price: stock.price,
-            quality: stock.quality,
-        }
-    }
-
-    /// Room within the margins and clear of the clamps, mm: along, across.
-    pub(super) fn within(&self, room: Room) -> (f64, f64) {
-        let Clamp { left, right, bottom, top } = self.blank.clamp;
-        let margins = 2.0 * room.margin_mm;
-        (self.length - margins - left - right, self.width - margins - bottom - top)
-    }
-
-    /// Where that room begins on the sheet.
-    pub(super) fn corner(&self, room: Room) -> Vec2 {
-        Vec2::new(room.margin_mm + self.blank.clamp.left, room.margin_mm + self.blank.clamp.bottom)
-    }
-
-    /// Area that pieces may take, mm², with half of the spacing around them.
-    pub(super) fn free_area(&self, room: Room) -> f64 {
-        let (length, width) = self.within(room);
-        let within = (length + room.spacing_mm) * (width + room.spacing_mm);
-        self.blank.outline.as_ref().map_or(within, |outline| within.min(outline.area()))
-    }
-
-    fn area(&self) -> f64 {
-        self.blank.outline.as_ref().map_or(self.length * self.width, Outline::area)
-    }
-
-    /// What one sheet costs: where nothing says so, its area.
-    pub(super) fn price(&self) -> f64 {
-        self.area()
-    }
-}
+use super::size::Size;
+use crate::geometry::{Placement, Point, Region};
 
 /// One piece on a sheet.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -129,11 +62,16 @@ pub(super) struct Task<'a> {
     sizes: &'a [Size],
     room: Room,
     grid: Grid,
+    /// Kinds that lie on one sheet together.
+    groups: Vec<Vec<usize>>,
     /// For each kind the reach of each way, none where that way fits no sheet.
     reaches: Vec<Vec<Option<Footprint>>>,
     /// The lowest column of them all, cells.
     least: usize,
 }
+
+/// No more sizes than this are tried by themselves.
+const MOST_MIXES: usize = 4;
 
 /// How many kinds in a row may find no place on a sheet before the search skips some: most kits have fewer kinds, and
 /// the time that a sheet takes does not grow with the job.
@@ -145,6 +83,30 @@ const DOUBLING: u32 = 6;
 /// How far down the list the next kind to try is, after so many in a row without a place.
 fn stride(failed: u32) -> usize {
     1 << (failed.saturating_sub(PATIENCE).div_ceil(DOUBLING)).min(16)
+}
+
+/// What is left to lay when a sheet is begun.
+#[derive(Clone, Copy, Debug)]
+struct Next<'a> {
+    /// Kinds, in the order in which they are tried.
+    order: &'a [usize],
+    /// How many pieces of each kind.
+    left: &'a [u32],
+    /// Which sheet it is, from 1.
+    sheet: u32,
+}
+
+/// Kinds that lie together, those of one word.
+pub(super) fn groups(kinds: &[Kind]) -> Vec<Vec<usize>> {
+    let mut groups: Vec<(&str, Vec<usize>)> = Vec::new();
+    for (index, kind) in kinds.iter().enumerate() {
+        let Some(word) = kind.together.as_deref() else { continue };
+        match groups.iter_mut().find(|(other, _)| *other == word) {
+            Some((_, group)) => group.push(index),
+            None => groups.push((word, vec![index])),
+        }
+    }
+    groups.into_iter().map(|(_, group)| group).collect()
 }
 
 impl<'a> Task<'a> {
@@ -162,14 +124,24 @@ impl<'a> Task<'a> {
             .map(|kind| kind.ways.iter().map(|w| fits(w).then(|| w.reach(room.spacing_mm, grid))).collect())
             .collect();
         let least = reaches.iter().flatten().flatten().map(|reach| reach.least).min().unwrap_or(0);
-        Self { kinds, sizes, room, grid, reaches, least }
+        Self { kinds, sizes, room, grid, groups: groups(kinds), reaches, least }
     }
 
     /// Lays all pieces; the best of a few orders.
     pub(super) fn lay(&self) -> Vec<Filled> {
         let orders = self.orders();
-        let tries: Vec<Vec<Filled>> = orders.par_iter().map(|order| self.lay_in(order)).collect();
+        let mixes = self.mixes();
+        let tries: Vec<(&Vec<usize>, Option<usize>)> =
+            mixes.into_iter().flat_map(|only| orders.iter().map(move |order| (order, only))).collect();
+        let tries: Vec<Vec<Filled>> =
+            tries.par_iter().map(|(order, only)| self.lay_in(order, *only)).collect();
         tries.into_iter().reduce(|a, b| if self.cost(&b) < self.cost(&a) { b } else { a }).unwrap_or_default()
+    }
+
+    /// Which size is taken as long as there is one: any, or one of several.
+    fn mixes(&self) -> Vec<Option<usize>> {
+        let one = (0..self.sizes.len()).map(Some).take(MOST_MIXES);
+        std::iter::once(None).chain(one.filter(|_| self.sizes.len() > 1)).collect()
     }
 
     /// Orders worth trying, each largest first by another measure.
@@ -189,102 +161,205 @@ impl<'a> Task<'a> {
         order
     }
 
-    /// Fewer missing sheets first, then less wood, then a longer rest of the last sheet.
+    /// Fewer missing sheets first, then what counts for less, then a longer rest of the last sheet.
     fn cost(&self, sheets: &[Filled]) -> (usize, f64, f64) {
         let missing = sheets.iter().filter(|sheet| sheet.missing).count();
-        let wood = sheets.iter().map(|sheet| self.sizes[sheet.size].area()).sum();
+        let wood = sheets.iter().map(|sheet| self.sizes[sheet.size].counts).sum();
         (missing, wood, sheets.last().map_or(0.0, |sheet| sheet.reach))
     }
 
-    fn lay_in(&self, order: &[usize]) -> Vec<Filled> {
+    fn lay_in(&self, order: &[usize], only: Option<usize>) -> Vec<Filled> {
         let mut left: Vec<u32> = self.kinds.iter().map(|kind| kind.count).collect();
         let mut stock: Vec<Option<u32>> = self.sizes.iter().map(|size| size.count).collect();
         let mut order = order.to_vec();
-        let mut sheets = Vec::new();
+        let mut sheets: Vec<Filled> = Vec::new();
         loop {
             order.retain(|&kind| left[kind] > 0);
-            let Some(&first) = order.first() else { return sheets };
-            let Some(sheet) = self.next_sheet(first, &order, &left, &stock) else { return sheets };
+            let next = Next { order: &order, left: &left, sheet: sheets.len() as u32 + 1 };
+            let Some(sheet) = self.next_sheet(&next, &stock, only) else { return sheets };
             sheet.puts.iter().for_each(|put| left[put.kind] -= 1);
             stock[sheet.size].iter_mut().for_each(|count| *count = count.saturating_sub(1));
             sheets.push(sheet);
         }
     }
 
-    /// The sheet that suits what is left best: of the sizes in stock that take the first piece, else of all that do.
-    fn next_sheet(
-        &self,
-        first: usize,
-        order: &[usize],
-        left: &[u32],
-        stock: &[Option<u32>],
-    ) -> Option<Filled> {
-        let takes = |&size: &usize| {
-            let (length, width) = self.sizes[size].within(self.room);
-            self.kinds[first].fits(length, width)
+    /// What the next sheet has to take: what is pinned on it, else the first piece with all that lies with it.
+    fn musts(&self, next: &Next<'_>) -> Vec<usize> {
+        let pinned: Vec<usize> =
+            next.order.iter().copied().filter(|&kind| self.is_pinned(kind, next.sheet)).collect();
+        if !pinned.is_empty() {
+            return pinned;
+        }
+        let Some(first) = next.order.iter().copied().find(|&kind| self.kinds[kind].pin.is_none()) else {
+            return Vec::new();
         };
+        let group = self.groups.iter().find(|group| group.contains(&first));
+        group.map_or_else(
+            || vec![first],
+            |group| group.iter().copied().filter(|&kind| next.left[kind] > 0).collect(),
+        )
+    }
+
+    fn is_pinned(&self, kind: usize, sheet: u32) -> bool {
+        self.kinds[kind].pin.is_some_and(|pin| pin.sheet == sheet)
+    }
+
+    /// The sheet that suits what is left best: of the sizes in stock that take what must be on it, else of all that do.
+    fn next_sheet(&self, next: &Next<'_>, stock: &[Option<u32>], only: Option<usize>) -> Option<Filled> {
+        let musts = self.musts(next);
+        let takes =
+            |&size: &usize| musts.iter().all(|&kind| self.sizes[size].takes(&self.kinds[kind], self.room));
         let all: Vec<usize> = (0..self.sizes.len()).filter(takes).collect();
-        let there: Vec<usize> = all.iter().copied().filter(|&size| stock[size] != Some(0)).collect();
-        let pieces: u64 = order.iter().map(|&kind| u64::from(left[kind])).sum();
+        let mut there: Vec<usize> = all.iter().copied().filter(|&size| stock[size] != Some(0)).collect();
+        if let Some(only) = only.filter(|only| there.contains(only)) {
+            there = vec![only];
+        }
+        let pieces: u64 = next.order.iter().map(|&kind| u64::from(next.left[kind])).sum();
         let best = |sizes: Vec<usize>, missing: bool| {
-            let filled = sizes.into_iter().map(|size| self.fill(size, missing, order, left));
+            let filled = sizes.into_iter().map(|size| self.fill(size, missing, next));
             let filled = filled.filter(|sheet| !sheet.puts.is_empty());
             filled.reduce(|a, b| if self.better(&b, &a, pieces) { b } else { a })
         };
-        best(there, false).or_else(|| best(all, true))
+        if musts.is_empty() { None } else { best(there, false).or_else(|| best(all, true)) }
     }
 
     /// Whether a piece of this kind finds a place on one of the sizes, clear of what is blocked there.
     pub(super) fn holds(&self, kind: usize) -> bool {
-        let mut one = vec![0; self.kinds.len()];
-        one[kind] = 1;
-        let fits = |size: &Size| {
-            let (length, width) = size.within(self.room);
-            self.kinds[kind].fits(length, width)
-        };
-        let sizes = || (0..self.sizes.len()).filter(|&size| fits(&self.sizes[size]));
-        sizes().any(|size| self.sizes[size].blocked.is_empty())
-            || sizes().any(|size| !self.fill(size, false, &[kind], &one).puts.is_empty())
+        let takes = |size: &&Size| size.takes(&self.kinds[kind], self.room);
+        let pinned = self.kinds[kind].pin.is_some();
+        self.sizes.iter().filter(takes).any(|size| size.blocked.is_empty() || pinned) || self.hold(&[kind], 1)
     }
 
-    /// Whether sheet `a` is the better next one than `b`: where both take all that is left, the smaller; else one that
-    /// does; else the fuller.
+    /// The groups of kinds that are to lie on one sheet and find no place on one of any size.
+    pub(super) fn torn(&self) -> Vec<&[usize]> {
+        self.groups.iter().map(Vec::as_slice).filter(|group| !self.hold(group, u32::MAX)).collect()
+    }
+
+    /// Whether so many pieces of each of these kinds, or all there are, find room together on a sheet.
+    fn hold(&self, kinds: &[usize], most: u32) -> bool {
+        let mut left = vec![0; self.kinds.len()];
+        for &kind in kinds {
+            left[kind] = self.kinds[kind].count.min(most);
+        }
+        let pieces: u32 = left.iter().sum();
+        let sheet = kinds.iter().find_map(|&kind| self.kinds[kind].pin).map_or(u32::MAX, |pin| pin.sheet);
+        let next = Next { order: kinds, left: &left, sheet };
+        let takes =
+            |size: &usize| kinds.iter().all(|&kind| self.sizes[*size].takes(&self.kinds[kind], self.room));
+        (0..self.sizes.len())
+            .filter(takes)
+            .any(|size| self.fill(size, false, &next).puts.len() as u32 == pieces)
+    }
+
+    /// Whether sheet `a` is the better next one than `b`: where both take all that is left, the cheaper; else one that
+    /// does; else the one that holds more for its price.
     fn better(&self, a: &Filled, b: &Filled, pieces: u64) -> bool {
         let all = |sheet: &Filled| sheet.puts.len() as u64 == pieces;
-        let area = |sheet: &Filled| self.sizes[sheet.size].area();
+        let counts = |sheet: &Filled| self.sizes[sheet.size].counts;
         match (all(a), all(b)) {
-            (true, true) => area(a) < area(b),
-            (false, false) => a.area / area(a) > b.area / area(b),
+            (true, true) => counts(a) < counts(b),
+            (false, false) => a.area / counts(a) > b.area / counts(b),
             (a, _) => a,
         }
     }
 
-    /// Fills one sheet.
-    fn fill(&self, size: usize, missing: bool, order: &[usize], left: &[u32]) -> Filled {
+    /// A board for a sheet of this size, with what is blocked on it.
+    fn board(&self, size: usize) -> Board {
         let (length, width) = self.sizes[size].within(self.room);
         let mut board = Board::new(length, width, self.grid, self.least);
+        self.sizes[size].blocked.iter().for_each(|region| self.block(region, size, &mut board));
+        board
+    }
+
+    fn block(&self, region: &Region, size: usize, board: &mut Board) {
         let corner = self.sizes[size].corner(self.room).to_point();
-        for region in &self.sizes[size].blocked {
-            board.block(&raster::cells(region, true, 0.0, corner, self.grid));
-        }
+        board.block(&raster::cells(region, true, 0.0, corner, self.grid));
+    }
+
+    /// Fills one sheet: what is pinned there, then what lies together, then all the others.
+    fn fill(&self, size: usize, missing: bool, next: &Next<'_>) -> Filled {
+        let (length, width) = self.sizes[size].within(self.room);
+        let mut board = self.board(size);
         let mut filled = Filled { size, missing, puts: Vec::new(), area: 0.0, reach: 0.0 };
-        let (mut next, mut failed) = (0, 0_u32);
-        while next < order.len() && filled.area < length * width {
-            let kind = order[next];
-            let before = filled.puts.len();
-            self.put_copies(kind, left[kind], &mut board, &mut filled);
-            let all = filled.puts.len() - before == left[kind] as usize;
+        for &kind in next.order.iter().filter(|&&kind| self.is_pinned(kind, next.sheet)) {
+            self.put_pinned(kind, &mut board, &mut filled);
+        }
+        for group in &self.groups {
+            self.put_together(group, next, &mut board, &mut filled);
+        }
+        let loose = |&&kind: &&usize| {
+            let kind = &self.kinds[kind];
+            kind.pin.is_none() && kind.together.is_none() && kind.quality <= self.sizes[size].quality
+        };
+        let order: Vec<usize> = next.order.iter().filter(loose).copied().collect();
+        let (mut at, mut failed) = (0, 0_u32);
+        while at < order.len() && filled.area < length * width {
+            let kind = order[at];
+            let all = self.put_copies(kind, next.left[kind], &mut board, &mut filled);
             failed = if all { 0 } else { failed + 1 };
-            next += stride(failed);
+            at += stride(failed);
         }
         filled
     }
 
-    /// Puts as many of `count` pieces of a kind on the board as find a place.
-    fn put_copies(&self, kind: usize, count: u32, board: &mut Board, filled: &mut Filled) {
+    fn put_pinned(&self, kind: usize, board: &mut Board, filled: &mut Filled) {
+        let (of, Some(pin)) = (&self.kinds[kind], self.kinds[kind].pin) else { return };
+        let there = Placement { shift: pin.at - of.ways[0].corner(), ..Placement::HERE };
+        self.block(&of.ways[0].region.placed(&there), filled.size, board);
+        filled.puts.push(Put { kind, way: 0, corner: pin.at });
+        filled.area += of.area;
+        filled.reach = filled.reach.max(pin.at.x + of.ways[0].bounds.width());
+    }
+
+    /// Puts all pieces of the group on the board, or none.
+    fn put_together(&self, group: &[usize], next: &Next<'_>, board: &mut Board, filled: &mut Filled) {
+        let loose = || group.iter().copied().filter(|&kind| self.kinds[kind].pin.is_none());
+        // Where one of them is pinned the others lie there.
+        let pins = || group.iter().filter_map(|&kind| self.kinds[kind].pin);
+        let elsewhere = pins().any(|pin| pin.sheet != next.sheet);
+        let good = loose().all(|kind| self.kinds[kind].quality <= self.sizes[filled.size].quality);
+        if elsewhere || !good || loose().all(|kind| next.left[kind] == 0) {
+            return;
+        }
+        let (mut new_board, mut new_filled) = (board.clone(), filled.clone());
+        let mut largest: Vec<usize> = loose().filter(|&kind| next.left[kind] > 0).collect();
+        largest.sort_by(|&a, &b| self.kinds[b].area.total_cmp(&self.kinds[a].area));
+        if largest
+            .into_iter()
+            .all(|kind| self.put_copies(kind, next.left[kind], &mut new_board, &mut new_filled))
+        {
+            (*board, *filled) = (new_board, new_filled);
+        }
+    }
+
+    /// Adds pieces to sheets that are laid already, where there is room for them. How many of each of the task's kinds there
+    /// are on them already is told by `sheets`, of which the kinds are numbered from `first` on.
+    pub(super) fn add_spares(&self, sheets: &mut [Filled], spares: std::ops::Range<usize>) {
+        let mut left: Vec<u32> = self.kinds.iter().map(|kind| kind.count).collect();
+        let mut largest: Vec<usize> = spares.collect();
+        largest.sort_by(|&a, &b| self.kinds[b].area.total_cmp(&self.kinds[a].area));
+        for sheet in sheets.iter_mut().filter(|sheet| !sheet.missing) {
+            let mut board = self.board(sheet.size);
+            for put in &sheet.puts {
+                let way = &self.kinds[put.kind].ways[put.way];
+                let there = Placement { shift: put.corner - way.corner(), ..Placement::HERE };
+                self.block(&way.region.placed(&there), sheet.size, &mut board);
+            }
+            let fits = |&&kind: &&usize| self.sizes[sheet.size].takes(&self.kinds[kind], self.room);
+            let here: Vec<usize> = largest.iter().filter(fits).copied().collect();
+            for kind in here {
+                let before = sheet.puts.len();
+                self.put_copies(kind, left[kind], &mut board, sheet);
+                left[kind] -= (sheet.puts.len() - before) as u32;
+            }
+        }
+    }
+
+    /// Puts as many of `count` pieces of a kind on the board as find a place; whether all did.
+    fn put_copies(&self, kind: usize, count: u32, board: &mut Board, filled: &mut Filled) -> bool {
         let mut starts = vec![Some(0); self.reaches[kind].len()];
         for _ in 0..count {
-            let Some((way, spot)) = self.best_spot(kind, board, &mut starts) else { return };
+            let Some((way, spot)) = self.best_spot(kind, board, &mut starts) else { return false };
             let laid = &self.kinds[kind].ways[way];
             board.take(laid, spot);
             let corner = board.corner(spot) + self.sizes[filled.size].corner(self.room);
@@ -292,6 +367,7 @@ impl<'a> Task<'a> {
             filled.area += self.kinds[kind].area;
             filled.reach = filled.reach.max(corner.x + laid.bounds.width());
         }
+        true
     }
 
     /// The place whose right end lies farthest left, then lowest, over all ways of the kind. `starts` remembers for each

@@ -5,12 +5,12 @@ use std::sync::OnceLock;
 use super::bits::Bits;
 use super::raster::{self, Grid};
 use crate::geometry::{Placement, Point, Rect, Region, Vec2};
-use crate::stages::job::Turn;
+use crate::stages::job::{Pin, Turn};
 use crate::stages::part::Part;
 
 /// A size that is this much too long still fits, mm: rounding in a drawing must not cost a sheet. A tenth of what a
 /// margin may fall short by.
-const SIZE_SLACK_MM: f64 = 1e-7;
+pub(super) const SIZE_SLACK_MM: f64 = 1e-7;
 
 /// All pieces of one part and one hand.
 #[derive(Clone, Debug)]
@@ -25,6 +25,12 @@ pub(super) struct Kind {
     pub(super) area: f64,
     /// The ways in which it may lie.
     pub(super) ways: Vec<Way>,
+    /// The least quality of its sheet.
+    pub(super) quality: u32,
+    /// All kinds with this word lie on one sheet.
+    pub(super) together: Option<String>,
+    /// Where it lies, said by hand: then it is one piece that may lie in one way.
+    pub(super) pin: Option<Pin>,
 }
 
 /// One way of lying: mirrored or not, turned so far, not yet shifted.
@@ -105,24 +111,56 @@ impl Way {
 }
 
 impl Kind {
-    /// The kinds of a part: as drawn, and of the other hand; those of no piece left out.
+    /// The kinds of a part: as drawn, and of the other hand; those of no piece left out, pinned pieces by themselves.
     pub(super) fn of(part: usize, source: &Part) -> Vec<Self> {
         let mirrored = source.mirrored.min(source.copies);
         let drawn = source.copies - mirrored;
-        let area = source.region.area();
-        [(false, 1, drawn), (true, drawn + 1, mirrored)]
-            .into_iter()
-            .filter(|&(_, _, count)| count > 0)
-            .map(|(hand, first_copy, count)| {
-                let faces: &[bool] = if source.lying.flip { &[hand, !hand] } else { &[hand] };
-                let ways = faces.iter().flat_map(|&face| {
-                    let turns = turns(source.grain_deg, source.lying.turn, face);
-                    turns.into_iter().map(move |turn| Way::new(&source.region, face, turn))
-                });
-                let ways = ways.collect();
-                Self { part, first_copy, count, area, ways }
-            })
-            .collect()
+        let mut pins = source.lying.pins.iter().copied();
+        let mut kinds = Vec::new();
+        for (hand, mut first_copy, count) in [(false, 1, drawn), (true, drawn + 1, mirrored)] {
+            let end = first_copy + count;
+            while first_copy < end
+                && let Some(pin) = pins.next()
+            {
+                kinds.push(Self::pinned(part, source, hand, first_copy, pin));
+                first_copy += 1;
+            }
+            if first_copy < end {
+                let ways = Self::ways(source, hand);
+                kinds.push(Self::new(part, source, first_copy, end - first_copy, ways));
+            }
+        }
+        kinds
+    }
+
+    /// The pieces of a part that are made where there is room: as drawn.
+    pub(super) fn spare(part: usize, source: &Part) -> Option<Self> {
+        let count = source.lying.spares;
+        (count > 0).then(|| {
+            let ways = Self::ways(source, false);
+            Self { together: None, ..Self::new(part, source, source.copies + 1, count, ways) }
+        })
+    }
+
+    fn new(part: usize, source: &Part, first_copy: u32, count: u32, ways: Vec<Way>) -> Self {
+        let (quality, together) = (source.lying.quality, source.lying.together.clone());
+        Self { part, first_copy, count, area: source.region.area(), ways, quality, together, pin: None }
+    }
+
+    fn pinned(part: usize, source: &Part, hand: bool, copy: u32, pin: Pin) -> Self {
+        let along = || turns(source.grain_deg, source.lying.turn, hand).first().copied().unwrap_or(0.0);
+        let turn = pin.turn_deg.map_or_else(along, |turn| turn.rem_euclid(360.0));
+        let ways = vec![Way::new(&source.region, hand, turn)];
+        Self { pin: Some(pin), ..Self::new(part, source, copy, 1, ways) }
+    }
+
+    fn ways(source: &Part, hand: bool) -> Vec<Way> {
+        let faces: &[bool] = if source.lying.flip { &[hand, !hand] } else { &[hand] };
+        let ways = faces.iter().flat_map(|&face| {
+            let turns = turns(source.grain_deg, source.lying.turn, face);
+            turns.into_iter().map(move |turn| Way::new(&source.region, face, turn))
+        });
+        ways.collect()
     }
 
     /// Whether it fits into this room one way or another, mm.

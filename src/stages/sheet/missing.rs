@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::fill::{Filled, Size, Task};
+use super::fill::{Filled, Task};
 use super::kind::Kind;
+use super::size::Size;
 use super::{Group, Room};
 use crate::problem::{Problem, Problems};
 use crate::stages::part::Part;
@@ -38,9 +39,7 @@ pub(super) fn drop_unfit(group: &mut Group<'_>, parts: &[Part], room: Room, prob
         return;
     }
     let sizes = group.sizes.clone();
-    let fits = |kind: &Kind| {
-        sizes.iter().map(|size| size.within(room)).any(|(length, width)| kind.fits(length, width))
-    };
+    let fits = |kind: &Kind| sizes.iter().any(|size| size.takes(kind, room));
     let (fit, mut unfit): (Vec<Kind>, Vec<Kind>) = group.kinds.drain(..).partition(fits);
     let held: Vec<bool> = {
         let task = Task::new(&fit, &sizes, room);
@@ -49,11 +48,29 @@ pub(super) fn drop_unfit(group: &mut Group<'_>, parts: &[Part], room: Room, prob
     for (kind, held) in fit.into_iter().zip(held) {
         if held { group.kinds.push(kind) } else { unfit.push(kind) }
     }
+    tell_torn(group, parts, room, problems);
     let mut told = None;
     for kind in unfit {
         if told.replace(kind.part) != Some(kind.part) {
             problems.push(fits_no_sheet(&kind, &parts[kind.part], &sizes, room));
         }
+    }
+}
+
+/// Says which parts cannot lie on one sheet together; they lie apart then.
+fn tell_torn(group: &mut Group<'_>, parts: &[Part], room: Room, problems: &mut Problems) {
+    let words: Vec<(String, usize)> = {
+        let task = Task::new(&group.kinds, &group.sizes, room);
+        let word =
+            |kinds: &[usize]| Some((group.kinds[kinds[0]].together.clone()?, group.kinds[kinds[0]].part));
+        task.torn().into_iter().filter_map(word).collect()
+    };
+    for (word, part) in words {
+        let message = format!("the parts that are to lie together as '{word}' find no room on one sheet");
+        let hint = "add a larger sheet to the stock, or let some of them lie elsewhere";
+        problems.push(Problem::error("together-too-large", message).of_part(&parts[part].id).hint(hint));
+        let of = group.kinds.iter_mut().filter(|kind| kind.together.as_ref() == Some(&word));
+        of.for_each(|kind| kind.together = None);
     }
 }
 
@@ -76,6 +93,17 @@ fn no_stock(group: &Group<'_>, parts: &[Part], problems: &mut Problems) {
 }
 
 fn fits_no_sheet(kind: &Kind, part: &Part, sizes: &[Size], room: Room) -> Problem {
+    if let Some(pin) = kind.pin {
+        let message = format!("where it is pinned, {} lies on no sheet within its margins", part.id);
+        let hint =
+            format!("'at' is the lower left corner of its bounds: move it from {}, {}", pin.at.x, pin.at.y);
+        return Problem::error("pin-off-sheet", message).of_part(&part.id).at(part.at).hint(hint);
+    }
+    if sizes.iter().all(|size| size.quality < kind.quality) {
+        let message = format!("{} asks for a sheet of quality {}", part.id, kind.quality);
+        let hint = "give the stock its 'quality', or ask for less";
+        return Problem::error("no-such-quality", message).of_part(&part.id).at(part.at).hint(hint);
+    }
     let bounds = kind.ways[0].bounds;
     let (along, across) = (number(bounds.width()), number(bounds.height()));
     let which = if part.grain_deg.is_some() { "along the grain" } else { "long" };
@@ -94,6 +122,25 @@ fn fits_no_sheet(kind: &Kind, part: &Part, sizes: &[Size], room: Room) -> Proble
         .on_layer(&part.layer)
         .at(part.at)
         .hint("add a larger sheet to the stock, turn the part's grain, or split the part")
+}
+
+/// Says what is pinned on a sheet that is never begun.
+pub(super) fn tell_unlaid(group: &Group<'_>, sheets: &[Filled], parts: &[Part], problems: &mut Problems) {
+    for (index, kind) in group.kinds.iter().enumerate() {
+        let laid = sheets.iter().flat_map(|sheet| &sheet.puts).filter(|put| put.kind == index).count();
+        if laid == kind.count as usize {
+            continue;
+        }
+        let id = &parts[kind.part].id;
+        let (message, hint) = match kind.pin {
+            Some(pin) => (
+                format!("{id} is pinned on sheet {}, but sheets before that stay empty", pin.sheet),
+                "number the sheets of each wood and thickness from 1 on".to_owned(),
+            ),
+            None => (format!("{laid} of {} pieces of {id} found a place", kind.count), String::new()),
+        };
+        problems.push(Problem::error("not-laid", message).of_part(id).hint(hint));
+    }
 }
 
 /// Says what found no sheet any more, and how many more sheets it takes.

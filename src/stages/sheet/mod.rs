@@ -15,6 +15,7 @@ mod missing;
 mod raster;
 mod remnant;
 pub mod search;
+mod size;
 
 pub use account::{Account, OneLess, accounts};
 pub use check::check;
@@ -26,9 +27,10 @@ use crate::problem::Problems;
 use crate::stages::job::{Blank, Effort, Job};
 use crate::stages::part::Part;
 use crate::stages::watch::{Unwatched, Watch};
-use fill::{Filled, Size, Task};
+use fill::{Filled, Task};
 use kind::Kind;
 use search::Budget;
+use size::Size;
 
 /// The sheets, in the order in which they are cut.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -119,7 +121,11 @@ pub fn lay_watched(
     for group in &mut groups {
         missing::drop_unfit(group, parts, room, problems);
     }
-    let laid = lay_groups(&groups, parts, job, (room, watch));
+    let mut laid = lay_groups(&groups, parts, job, (room, watch));
+    for (group, sheets) in groups.iter_mut().zip(&mut laid) {
+        missing::tell_unlaid(group, sheets, parts, problems);
+        group.add_spares(sheets, parts, room);
+    }
     let mut layout = Layout::default();
     for (group, sheets) in groups.iter().zip(&laid) {
         missing::report(group, sheets, parts, problems);
@@ -130,6 +136,15 @@ pub fn lay_watched(
         sheet.remnant = remnant::remnant(sheet, parts, room);
     }
     layout
+}
+
+/// Of which parts more pieces lie there than were asked for, and how many.
+pub fn spares(layout: &Layout, parts: &[Part]) -> Vec<(usize, u32)> {
+    let placed = || layout.sheets.iter().flat_map(|sheet| &sheet.placed);
+    let more =
+        |part: usize| placed().filter(|p| p.part == part && p.copy > parts[part].copies).count() as u32;
+    let with = (0..parts.len()).filter(|&part| parts[part].lying.spares > 0);
+    with.map(|part| (part, more(part))).filter(|&(_, more)| more > 0).collect()
 }
 
 /// Lays each group. Where the clock counts one after the other, each with its share of the time.
@@ -169,6 +184,7 @@ impl<'a> Group<'a> {
         let mut group = Self { wood: &part.wood, thickness_mm: part.thickness_mm, kinds, sizes: Vec::new() };
         let stock = job.stock.iter().filter(|stock| group.takes(&stock.wood, stock.thickness_mm));
         group.sizes = stock.map(|stock| Size::of(stock, room)).collect();
+        size::count_prices(&mut group.sizes);
         group
     }
 
@@ -196,6 +212,18 @@ impl<'a> Group<'a> {
         let mut problems = Problems::new();
         check(&layout, parts, room, &mut problems);
         problems.is_empty().then_some(found)
+    }
+
+    /// Fills up with spares what is left on its sheets.
+    fn add_spares(&mut self, sheets: &mut [Filled], parts: &[Part], room: Room) {
+        let mut of: Vec<usize> = self.kinds.iter().map(|kind| kind.part).collect();
+        of.dedup();
+        let first = self.kinds.len();
+        self.kinds.extend(of.into_iter().filter_map(|part| Kind::spare(part, &parts[part])));
+        if self.kinds.len() > first {
+            let spares = first..self.kinds.len();
+            Task::new(&self.kinds, &self.sizes, room).add_spares(sheets, spares);
+        }
     }
 
     /// Adds its sheets, with each kind's pieces counted in the order in which they lie.

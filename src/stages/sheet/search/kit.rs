@@ -4,8 +4,9 @@ use rayon::prelude::*;
 
 use super::super::Room;
 use super::super::account::FULLEST;
-use super::super::fill::{Filled, Put, Size as Sheet};
+use super::super::fill::{Filled, Put, groups};
 use super::super::kind::Kind;
+use super::super::size::Size as Sheet;
 use super::budget::Budget;
 use super::convex;
 use super::line::Goal;
@@ -47,7 +48,7 @@ pub(in super::super) fn improve(
     let ready = Ready::new(kinds, &left, room, &emptiest, !glance)?;
     let best = run(&ready.model, &ready.start, &ready.goal, budget, seed, &mut |_, _| ())?;
     let better = best.score < ready.goal.score(&ready.start);
-    better.then(|| in_order(full, ready.back(&best.sizes, &best.places)))
+    better.then(|| in_order(full, ready.back(&best.sizes, &best.places), kinds))
 }
 
 /// The sheets with most room on them, as many as hold some pieces, after all others.
@@ -77,10 +78,16 @@ fn not_used(sizes: &[Sheet], sheets: &[Filled]) -> Vec<Sheet> {
     left
 }
 
-/// All sheets, the fullest first among those in stock, the one with the longest rest last.
-fn in_order(mut sheets: Vec<Filled>, more: Vec<Filled>) -> Vec<Filled> {
+/// All sheets: those on which something is pinned as they are numbered, then the fullest first among those in stock, the
+/// one with the longest rest last.
+fn in_order(mut sheets: Vec<Filled>, more: Vec<Filled>, kinds: &[Kind]) -> Vec<Filled> {
     sheets.extend(more);
-    sheets.sort_by(|a, b| a.missing.cmp(&b.missing).then(b.reach().total_cmp(&a.reach())));
+    let pin = |sheet: &Filled| {
+        let pins = sheet.puts.iter().filter_map(|put| kinds[put.kind].pin);
+        pins.map(|pin| pin.sheet).min().unwrap_or(u32::MAX)
+    };
+    let rest = |a: &Filled, b: &Filled| a.missing.cmp(&b.missing).then(b.reach().total_cmp(&a.reach()));
+    sheets.sort_by(|a, b| pin(a).cmp(&pin(b)).then_with(|| rest(a, b)));
     sheets
 }
 
@@ -121,9 +128,11 @@ impl<'a> Ready<'a> {
         let mut first_shape = Vec::new();
         let shapes: Option<Vec<Vec<(Shape, Vec2)>>> =
             kinds.par_iter().map(|kind| shapes(kind, room.spacing_mm, smallest)).collect();
+        let groups = groups(kinds);
         for (index, shapes) in shapes?.into_iter().enumerate() {
             first_shape.push(model.shapes.len());
-            for (way, (shape, inset)) in shapes.into_iter().enumerate() {
+            for (way, (mut shape, inset)) in shapes.into_iter().enumerate() {
+                shape.quality = kinds[index].quality;
                 ways.push((index, way, inset));
                 model.shapes.push(shape);
             }
@@ -134,7 +143,9 @@ impl<'a> Ready<'a> {
             for put in &sheet.puts {
                 let base = first_shape[put.kind];
                 let all = (base..base + kinds[put.kind].ways.len()).collect();
-                model.items.push(Item { ways: all, fast: false, zone_of: None });
+                let tied = groups.iter().position(|group| group.contains(&put.kind));
+                let fast = kinds[put.kind].pin.is_some();
+                model.items.push(Item { ways: all, fast, tied, zone_of: None });
                 let shape = base + put.way;
                 let at = put.corner - corner - ways[shape].2;
                 places.push(Place { bin, shape, x: at.x, y: at.y });
@@ -192,12 +203,12 @@ fn goal(sizes: &[Sheet], room: Room, model: &Model, squeeze: bool) -> Cheapest {
     let stock = |zones: usize, sheet: &Sheet, price: f64, count: usize| {
         let (length, width) = sheet.within(room);
         let (length, width) = (length + room.spacing_mm, width + room.spacing_mm);
-        InStock { length, width, price, count, area: sheet.free_area(room), zones }
+        let (area, quality) = (sheet.free_area(room), sheet.quality);
+        InStock { length, width, price, count, area, zones, quality }
     };
     let count = |sheet: &Sheet| sheet.count.map_or(usize::MAX, |count| count as usize);
-    let there = sizes.iter().enumerate().map(|(i, sheet)| stock(i, sheet, sheet.price(), count(sheet)));
-    let missing =
-        sizes.iter().enumerate().map(|(i, sheet)| stock(i, sheet, sheet.price() * MISSING_PRICE, 0));
+    let there = sizes.iter().enumerate().map(|(i, sheet)| stock(i, sheet, sheet.counts, count(sheet)));
+    let missing = sizes.iter().enumerate().map(|(i, sheet)| stock(i, sheet, sheet.counts * MISSING_PRICE, 0));
     let stock: Vec<InStock> = there.chain(missing).collect();
     let area = model.items.iter().map(|item| model.shapes[item.ways[0]].area).sum();
     Cheapest { stock, area, squeeze }
@@ -232,7 +243,7 @@ fn add_zones(
                 let shape = model.shapes.len();
                 model.shapes.push(Shape::new(&piece));
                 for bin in 0..bins {
-                    model.items.push(Item { ways: vec![shape], fast: true, zone_of: Some(zone) });
+                    model.items.push(Item { ways: vec![shape], fast: true, tied: None, zone_of: Some(zone) });
                     places.push(Place { bin, shape, x: x0, y: y0 });
                 }
             }

@@ -161,7 +161,8 @@ impl<'m> Line<'m> {
 
 /// Two different pieces of the largest third.
 fn two_large(model: &Model, dice: &mut Dice) -> Option<(usize, usize)> {
-    let mut large: Vec<usize> = (0..model.items.len()).filter(|&i| !model.items[i].fast).collect();
+    let mut large: Vec<usize> =
+        (0..model.items.len()).filter(|&i| !model.items[i].fast && model.items[i].tied.is_none()).collect();
     let heavy = |i: usize| model.shapes[model.items[i].ways[0]].heavy;
     large.sort_by(|&a, &b| heavy(b).total_cmp(&heavy(a)));
     large.truncate((large.len() / 3).max(2));

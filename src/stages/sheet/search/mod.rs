@@ -47,7 +47,12 @@ pub fn strip(
         model.shapes.extend(part.ways.iter().map(|points| Shape::new(points)));
         of.extend((0..part.ways.len()).map(|way| (index, way)));
         let ways: Vec<usize> = (first..model.shapes.len()).collect();
-        model.items.extend((0..part.copies).map(|_| Item { ways: ways.clone(), fast: false, zone_of: None }));
+        model.items.extend((0..part.copies).map(|_| Item {
+            ways: ways.clone(),
+            fast: false,
+            tied: None,
+            zone_of: None,
+        }));
     }
     let mut budget = Budget::new(most, gone);
     let start = strip::strewn(&model, width, &mut dice::Dice::new(seed));

@@ -100,8 +100,12 @@ impl Looking<'_> {
     fn far(&mut self) -> Option<Place> {
         let open = self.state.open();
         let here = self.state.places[self.item].bin;
-        let bin =
-            if open.len() == 1 || self.dice.below(2) == 0 { here } else { open[self.dice.below(open.len())] };
+        let tied = self.model.items[self.item].tied.is_some();
+        let bin = if open.len() == 1 || tied || self.dice.below(2) == 0 {
+            here
+        } else {
+            open[self.dice.below(open.len())]
+        };
         let shape = self.way();
         let (x, y) = self.state.sizes[bin].play(&self.model.shapes[shape])?;
         Some(Place { bin, shape, x: self.dice.fraction() * x, y: self.dice.fraction() * y })

@@ -18,6 +18,8 @@ pub(super) struct Shape {
     pub(super) height: f64,
     /// Area of its outline, mm².
     pub(super) area: f64,
+    /// The least quality of its sheet.
+    pub(super) quality: u32,
     /// Square root of the area of its hull, mm: what is large costs more to have lie wrong.
     pub(super) heavy: f64,
     points: Vec<Point>,
@@ -65,6 +67,7 @@ impl Plain {
             width: x1 - x0,
             height: y1 - y0,
             area: convex::area(&points),
+            quality: 0,
             heavy: convex::area(&convex::hull(&points)).max(0.0).sqrt(),
             points: points.iter().map(|&p| p - corner).collect(),
             pieces: self.pieces.iter().map(piece).collect(),

@@ -21,6 +21,8 @@ pub(super) struct InStock {
     pub(super) area: f64,
     /// Whose zones lie on it.
     pub(super) zones: usize,
+    /// How good it is.
+    pub(super) quality: u32,
 }
 
 /// The share of the budget in which sheets are saved; the rest squeezes the last one.
@@ -62,23 +64,26 @@ struct Saving {
 
 impl Cheapest {
     pub(super) fn size(&self, stock: usize) -> Size {
-        let InStock { length, width, zones, .. } = self.stock[stock];
-        Size { length, width, stock: Some(stock), zones }
+        let InStock { length, width, zones, quality, .. } = self.stock[stock];
+        Size { length, width, stock: Some(stock), zones, quality }
     }
 
     /// What may be saved, the most first.
     fn savings(&self, best: &Best, model: &Model) -> Vec<Saving> {
         let open: Vec<(usize, usize)> =
             best.sizes.iter().enumerate().filter_map(|(bin, size)| Some((bin, size.stock?))).collect();
+        let pieces = &best.places[..model.pieces()];
+        let pinned =
+            |bin: usize| pieces.iter().zip(&model.items).any(|(place, item)| item.fast && place.bin == bin);
         let used = |stock: usize| open.iter().filter(|&&(_, other)| other == stock).count();
         let mut filled = vec![0.0; best.sizes.len()];
-        let pieces = &best.places[..model.pieces()];
         for place in pieces {
             filled[place.bin] += model.shapes[place.shape].area;
         }
         let mut savings = Vec::new();
         for stock in 0..self.stock.len() {
             let bins = open.iter().filter(|&&(_, other)| other == stock).map(|&(bin, _)| bin);
+            let bins = bins.filter(|&bin| !pinned(bin));
             let Some(bin) = bins.reduce(|a, b| if filled[b] < filled[a] { b } else { a }) else { continue };
             let price = self.stock[stock].price;
             savings.push(Saving { saved: price, bin, instead: None });

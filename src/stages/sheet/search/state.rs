@@ -26,6 +26,8 @@ pub(super) struct Item {
     pub(super) ways: Vec<usize>,
     /// Whether it stays where it is.
     pub(super) fast: bool,
+    /// Which of the groups it belongs to whose pieces lie in one bin.
+    pub(super) tied: Option<usize>,
     /// Of what is no piece: on which kind of sheet in stock it lies.
     pub(super) zone_of: Option<usize>,
 }
@@ -48,12 +50,17 @@ pub(super) struct Size {
     pub(super) stock: Option<usize>,
     /// Whose zones lie on it.
     pub(super) zones: usize,
+    /// How good it is: what asks for better does not fit it.
+    pub(super) quality: u32,
 }
 
 impl Size {
     /// How far the corner of this shape may go: none where it does not fit.
     pub(super) fn play(self, shape: &Shape) -> Option<(f64, f64)> {
         self.stock?;
+        if shape.quality > self.quality {
+            return None;
+        }
         let (x, y) = (self.length - shape.width, self.width - shape.height);
         (x >= -PLAY_SLACK && y >= -PLAY_SLACK).then(|| (x.max(0.0), y.max(0.0)))
     }
@@ -205,6 +212,7 @@ impl State {
             beyond.for_each(|place| place.x += change);
         }
         self.sizes.copy_from_slice(sizes);
+        self.move_groups(model, dice);
         for i in 0..self.places.len() {
             let place = self.places[i];
             let fits = self.sizes[place.bin].play(&model.shapes[place.shape]).is_some();
@@ -215,11 +223,34 @@ impl State {
         self.rebuild(model);
     }
 
+    /// Moves each group whose bin does not hold all of it any more to one that may, all of it together.
+    fn move_groups(&mut self, model: &Model, dice: &mut Dice) {
+        let groups = model.items.iter().filter_map(|item| item.tied).max().map_or(0, |most| most + 1);
+        for group in 0..groups {
+            let of: Vec<usize> = (0..self.pieces).filter(|&i| model.items[i].tied == Some(group)).collect();
+            let fits = |bin: usize| {
+                let way = |&way: &usize| self.sizes[bin].play(&model.shapes[way]).is_some();
+                of.iter().all(|&i| model.items[i].fast || model.items[i].ways.iter().any(way))
+            };
+            let Some(&first) = of.first() else { continue };
+            if fits(self.places[first].bin) {
+                continue;
+            }
+            let bins: Vec<usize> = (0..self.sizes.len()).filter(|&bin| fits(bin)).collect();
+            let Some(&bin) = bins.get(dice.below(bins.len())) else { continue };
+            for i in of {
+                self.places[i].bin = bin;
+            }
+        }
+    }
+
     /// A place anywhere where the item fits.
     fn anywhere(&self, i: usize, model: &Model, dice: &mut Dice) -> Option<Place> {
         let ways = &model.items[i].ways;
         let fits = |bin: usize| ways.iter().any(|&way| self.sizes[bin].play(&model.shapes[way]).is_some());
-        let bins: Vec<usize> = (0..self.sizes.len()).filter(|&bin| fits(bin)).collect();
+        let home = model.items[i].tied.map(|_| self.places[i].bin);
+        let bins: Vec<usize> =
+            (0..self.sizes.len()).filter(|&bin| fits(bin) && home.is_none_or(|home| home == bin)).collect();
         let bin = *bins.get(dice.below(bins.len()))?;
         let play = |&way: &usize| Some((way, self.sizes[bin].play(&model.shapes[way])?));
         let plays: Vec<(usize, (f64, f64))> = ways.iter().filter_map(play).collect();

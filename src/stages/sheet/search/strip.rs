@@ -60,5 +60,5 @@ pub(super) fn strewn(model: &Model, width: f64, dice: &mut Dice) -> State {
         Place { bin: 0, shape: item.ways[dice.below(item.ways.len())], x, y }
     };
     let places = model.items.iter().map(place).collect();
-    State::new(model, vec![Size { length, width, stock: Some(0), zones: 0 }], places)
+    State::new(model, vec![Size { length, width, stock: Some(0), zones: 0, quality: 0 }], places)
 }
