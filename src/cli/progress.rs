@@ -13,10 +13,17 @@ use crate::stages::watch::Watch;
 static WRITING: AtomicBool = AtomicBool::new(false);
 static STOPPED: AtomicBool = AtomicBool::new(false);
 
-/// From here on Ctrl-C ends the command with exit code 2; once files are being written, as soon as none is half written.
+/// Set while a search goes on that may be stopped for what it found so far.
+static SEARCHING: AtomicBool = AtomicBool::new(false);
+
+/// From here on Ctrl-C ends the command with exit code 2; once files are being written, as soon as none is half written. While
+/// better sheets are looked for the first one ends only that.
 pub(super) fn heed_interrupts() {
     let heeded = ctrlc::set_handler(|| {
-        STOPPED.store(true, Ordering::SeqCst);
+        let before = STOPPED.swap(true, Ordering::SeqCst);
+        if SEARCHING.load(Ordering::SeqCst) && !before {
+            return;
+        }
         if !WRITING.load(Ordering::SeqCst) {
             std::process::exit(i32::from(super::say("stopped; nothing was written")));
         }
@@ -59,6 +66,9 @@ impl Progress {
 
 impl Watch for Progress {
     fn step(&self, name: &str, done: usize, total: usize) {
+        if SEARCHING.swap(false, Ordering::SeqCst) {
+            STOPPED.store(false, Ordering::SeqCst);
+        }
         let Ok(bar) = self.bar.lock() else { return };
         if total > 0 {
             if let Ok(style) = ProgressStyle::with_template("{spinner} {msg} {bar:30} {pos}/{len}") {
@@ -72,7 +82,23 @@ impl Watch for Progress {
         bar.set_message(name.to_owned());
     }
 
+    fn found(&self, told: &str, gone: f64) {
+        SEARCHING.store(true, Ordering::SeqCst);
+        let Ok(bar) = self.bar.lock() else { return };
+        if let Ok(style) =
+            ProgressStyle::with_template("{spinner} {msg} {bar:30} Ctrl-C takes the best so far")
+        {
+            bar.set_style(style);
+        }
+        bar.set_length(SHARES);
+        bar.set_position((gone.clamp(0.0, 1.0) * SHARES as f64) as u64);
+        bar.set_message(told.to_owned());
+    }
+
     fn stopped(&self) -> bool {
         stopped()
     }
 }
+
+/// Into how many shares a search is divided that tells how much of it has gone.
+const SHARES: u64 = 1000;

@@ -198,6 +198,7 @@ pub fn to_cuts(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problem
     let stocked = drawing::with_remnants(job, problems);
     watch.step("laying the sheets", 0, 0);
     kit.layout = sheet::lay_watched(&kit.parts, &stocked, room, watch, problems);
+    watch.step("laid", 0, 0);
     kit.spares = sheet::spares(&kit.layout, &kit.parts);
     for &(part, more) in &kit.spares {
         kit.parts[part].copies += more;

@@ -4,6 +4,9 @@
 pub trait Watch: Sync {
     /// A step has begun, or got this far: `done` of `total` (0 where the total is not known).
     fn step(&self, name: &str, done: usize, total: usize);
+    /// A search goes on, of which so much has gone, 0 to 1: until the next step it may be stopped, and what it found so far,
+    /// told in a few words, is kept.
+    fn found(&self, _told: &str, _gone: f64) {}
     /// Whether the person asked to stop.
     fn stopped(&self) -> bool;
 }

@@ -41,3 +41,22 @@ fn an_interrupt_leaves_all_or_nothing() {
     }
     assert!(interrupted > 0, "no run was interrupted");
 }
+
+#[test]
+fn an_interrupt_while_better_sheets_are_looked_for_takes_the_best_so_far() {
+    let job = sample("laser.yaml");
+    let folder = folder();
+    let begun = std::time::Instant::now();
+    let mut child = grainwise(folder.path())
+        .args(["make", job.to_str().unwrap(), "-o", "out", "--effort", "3600"])
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap();
+    // Long enough for the search to begin on a slow machine, far less than it was given.
+    sleep(Duration::from_secs(15));
+    let _ = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+    assert_eq!(child.wait().unwrap().code(), Some(0));
+    assert!(begun.elapsed() < Duration::from_mins(30));
+    assert!(names(&folder.path().join("out")).contains(&"sheet-1.dxf".to_owned()));
+}

@@ -69,6 +69,19 @@ fn spoiled(sheet: &Sheet, page: &mut Page) {
         path.closed(outline.segments());
         page.add(&path.element(&stroke(pen::GRAIN, 0.4, "")));
     }
+    for zone in kept_clear(sheet) {
+        let mut path = PathData::default();
+        path.closed(zone.segments());
+        let lines = hatched(&zone, HATCH_MM.1);
+        page.add(&path.element(&stroke(pen::ALARM, 0.3, "stroke-opacity=\"0.8\"")));
+        page.add(&lines.element(&stroke(pen::ALARM, 0.15, "stroke-opacity=\"0.6\"")));
+        page.explain(Key::Spoiled);
+    }
+}
+
+/// What is to be kept clear of on a sheet: strips for clamps, then zones.
+pub(super) fn kept_clear(sheet: &Sheet) -> Vec<Outline> {
+    let edge = Rect::new(0.0, 0.0, sheet.length_mm, sheet.width_mm);
     let Clamp { left, right, bottom, top } = sheet.blank.clamp;
     let strips = [
         Rect::new(0.0, 0.0, left, edge.y1),
@@ -77,14 +90,7 @@ fn spoiled(sheet: &Sheet, page: &mut Page) {
         Rect::new(0.0, edge.y1 - top, edge.x1, edge.y1),
     ];
     let strips = strips.into_iter().filter(|strip| strip.area() > 0.0).map(Outline::rectangle);
-    for zone in strips.chain(sheet.blank.avoid.iter().cloned()) {
-        let mut path = PathData::default();
-        path.closed(zone.segments());
-        let lines = hatched(&zone, HATCH_MM.1);
-        page.add(&path.element(&stroke(pen::ALARM, 0.3, "stroke-opacity=\"0.8\"")));
-        page.add(&lines.element(&stroke(pen::ALARM, 0.15, "stroke-opacity=\"0.6\"")));
-        page.explain(Key::Spoiled);
-    }
+    strips.chain(sheet.blank.avoid.iter().cloned()).collect()
 }
 
 /// What is left of the sheet.

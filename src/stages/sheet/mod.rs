@@ -23,7 +23,7 @@ pub use check::check;
 use rayon::prelude::*;
 
 use crate::geometry::{Outline, Placement};
-use crate::problem::Problems;
+use crate::problem::{Problem, Problems};
 use crate::stages::job::{Blank, Effort, Job};
 use crate::stages::part::Part;
 use crate::stages::watch::{Unwatched, Watch};
@@ -121,7 +121,9 @@ pub fn lay_watched(
     for group in &mut groups {
         missing::drop_unfit(group, parts, room, problems);
     }
-    let mut laid = lay_groups(&groups, parts, job, (room, watch));
+    let laid = lay_groups(&groups, parts, job, (room, watch));
+    let (mut laid, told): (Vec<Vec<Filled>>, Vec<Option<Problem>>) = laid.into_iter().unzip();
+    problems.extend(told.into_iter().flatten());
     for (group, sheets) in groups.iter_mut().zip(&mut laid) {
         missing::tell_unlaid(group, sheets, parts, problems);
         group.add_spares(sheets, parts, room);
@@ -153,12 +155,16 @@ fn lay_groups(
     parts: &[Part],
     job: &Job,
     (room, watch): (Room, &dyn Watch),
-) -> Vec<Vec<Filled>> {
+) -> Vec<(Vec<Filled>, Option<Problem>)> {
     let pieces = |group: &Group<'_>| group.kinds.iter().map(|kind| f64::from(kind.count)).sum::<f64>();
     let all: f64 = groups.iter().map(pieces).sum();
     let lay = |group: &Group<'_>| {
         let first = Task::new(&group.kinds, &group.sizes, room).lay();
-        group.better(&first, parts, job, (room, watch), pieces(group) / all).unwrap_or(first)
+        match group.better(&first, parts, job, (room, watch), pieces(group) / all) {
+            Some(Ok(found)) => (found, None),
+            Some(Err(told)) => (first, Some(told)),
+            None => (first, None),
+        }
     };
     match job.effort {
         Effort::Seconds(_) => groups.iter().map(lay).collect(),
@@ -192,7 +198,7 @@ impl<'a> Group<'a> {
         self.wood.eq_ignore_ascii_case(wood) && (self.thickness_mm - thickness_mm).abs() <= SAME_THICKNESS_MM
     }
 
-    /// The sheets made better, where what the search found passes the last check.
+    /// The sheets made better; that they were found and failed the last check; none where nothing better was found.
     fn better(
         &self,
         first: &[Filled],
@@ -200,18 +206,33 @@ impl<'a> Group<'a> {
         job: &Job,
         (room, watch): (Room, &dyn Watch),
         share: f64,
-    ) -> Option<Vec<Filled>> {
+    ) -> Option<Result<Vec<Filled>, Problem>> {
         let clock = effort::clock(job.effort, share, watch);
         let pieces = first.iter().map(|sheet| sheet.puts.len()).sum();
-        let mut budget = Budget::new(effort::most(job.effort, pieces), &clock);
+        let hears = |sheets: usize, gone: f64| {
+            let noun = if sheets == 1 { "sheet" } else { "sheets" };
+            watch.found(&format!("{} {} mm: {sheets} {noun}", self.wood, self.thickness_mm), gone);
+        };
+        let budget = Budget::new(effort::most(job.effort, pieces), &clock);
         // Nobody waits for a longer rest of the last sheet unless asked to.
         let glance = job.effort == Effort::Quick;
+        let mut budget = if glance { budget } else { budget.heard_by(&hears) };
         let found = search::improve(&self.kinds, &self.sizes, room, first, &mut budget, job.seed, glance)?;
         let mut layout = Layout::default();
         self.number(&found, &mut layout.sheets);
         let mut problems = Problems::new();
         check(&layout, parts, room, &mut problems);
-        problems.is_empty().then_some(found)
+        let told = problems.iter().next().map(|problem| self.discarded(problem));
+        Some(told.map_or(Ok(found), Err))
+    }
+
+    /// Says that what the search found was not taken.
+    fn discarded(&self, why: &Problem) -> Problem {
+        let message = format!(
+            "better sheets of {} {} mm were found but failed the last check, and those laid first are taken: {}",
+            self.wood, self.thickness_mm, why.message
+        );
+        Problem::note("search-discarded", message).hint("please report it with the job and its drawings")
     }
 
     /// Fills up with spares what is left on its sheets.

@@ -1,5 +1,6 @@
 //! A [`Preview`] to the rows that the page's script reads.
 
+use super::super::board::kept_clear;
 use super::super::hatch::hatch;
 use super::Preview;
 use super::paths::{chain, mm, place, trace, vertices};
@@ -85,7 +86,7 @@ fn sheet_row<'a>(sheet: &'a Sheet, cuts: Option<&SheetCuts>, preview: &Preview<'
         feeds: cuts.map_or([0.0; 4], feeds),
         pieces: sheet.placed.iter().map(|placed| piece_row(*placed, sheet, preview)).collect(),
         outline: sheet.blank.outline.as_ref().map(|outline| vertices(outline.vertices())),
-        avoid: sheet.blank.avoid.iter().map(|zone| vertices(zone.vertices())).collect(),
+        avoid: kept_clear(sheet).iter().map(|zone| vertices(zone.vertices())).collect(),
         remnant: sheet.remnant.as_ref().map(|outline| vertices(outline.vertices())),
         hatch: sheet.remnant.iter().flat_map(|outline| hatch(outline, HATCH_MM)).map(line).collect(),
     }

@@ -46,7 +46,7 @@ pub(in super::super) fn improve(
     }
     let left = not_used(sizes, &full);
     let ready = Ready::new(kinds, &left, room, &emptiest, !glance)?;
-    let best = run(&ready.model, &ready.start, &ready.goal, budget, seed, &mut |_, _| ())?;
+    let best = run(&ready.model, &ready.start, &ready.goal, budget, seed)?;
     let better = best.score < ready.goal.score(&ready.start);
     better.then(|| in_order(full, ready.back(&best.sizes, &best.places), kinds))
 }

@@ -56,7 +56,7 @@ pub fn strip(
     }
     let mut budget = Budget::new(most, gone);
     let start = strip::strewn(&model, width, &mut dice::Dice::new(seed));
-    let best = run::run(&model, &start, &strip::Shortest, &mut budget, seed, &mut |_, _| ());
+    let best = run::run(&model, &start, &strip::Shortest, &mut budget, seed);
     let Some(best) = best else { return (f64::INFINITY, Vec::new(), budget.tried()) };
     let length = best.score.1;
     let placed = best.places.iter().map(|p| (of[p.shape].0, of[p.shape].1, Point::new(p.x, p.y))).collect();

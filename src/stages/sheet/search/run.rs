@@ -11,15 +11,13 @@ const SPELL: u64 = 200_000;
 /// And at most this share of the budget, so that phases begin and end about when they should.
 const SPELL_SHARE: f64 = 0.01;
 
-/// Searches until the budget is spent or nothing is left to try. `tell` hears of the best layout, and how much of the
-/// budget has gone.
+/// Searches until the budget is spent or nothing is left to try; tells how many sheets the best layout so far takes.
 pub(super) fn run(
     model: &Model,
     start: &State,
     goal: &dyn Goal,
     budget: &mut Budget<'_>,
     seed: u64,
-    tell: &mut dyn FnMut(&Best, f64),
 ) -> Option<Best> {
     let mut line = Line::new(model, start.clone(), Dice::new(seed));
     let spell = SPELL.min((budget.most() as f64 * SPELL_SHARE) as u64).max(1);
@@ -31,7 +29,7 @@ pub(super) fn run(
         let tried = line.go_on(goal, spell, gone);
         budget.spend(tried.max(1));
         if let Some(best) = &line.best {
-            tell(best, gone);
+            budget.tell(best.sizes.iter().filter(|size| size.stock.is_some()).count(), gone);
         }
     }
     line.best

@@ -147,7 +147,7 @@ function drawWood(view, board) {
   pen.fillStyle = board.sheet && !board.sheet.outline ? wood : inks.paper;
   pen.fillRect(px, py, w, h);
   if (board.sheet?.outline) fill(view, board.at, sheetChains(board).outline, wood);
-  if (board.sheet && shown("grain")) stroke(view, board.at, chainsOf(board).grain, { px: 0.6, colour: inks.grain, alpha: 0.5 });
+  if (board.sheet && !board.sheet.outline && shown("grain")) stroke(view, board.at, chainsOf(board).grain, { px: 0.6, colour: inks.grain, alpha: 0.5 });
   view.onGlass();
   pen.strokeStyle = inks.grain;
   pen.lineWidth = 1;
