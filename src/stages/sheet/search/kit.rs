@@ -126,8 +126,12 @@ impl<'a> Ready<'a> {
         let mut model = Model::default();
         let mut ways = Vec::new();
         let mut first_shape = Vec::new();
-        let shapes: Option<Vec<Vec<(Shape, Vec2)>>> =
-            kinds.par_iter().map(|kind| shapes(kind, room.spacing_mm, smallest)).collect();
+        let mut laid = vec![false; kinds.len()];
+        first.iter().flat_map(|sheet| &sheet.puts).for_each(|put| laid[put.kind] = true);
+        let shapes_of = |(kind, laid): (&Kind, &bool)| {
+            if *laid { shapes(kind, room.spacing_mm, smallest) } else { Some(Vec::new()) }
+        };
+        let shapes: Option<Vec<Vec<(Shape, Vec2)>>> = kinds.par_iter().zip(&laid).map(shapes_of).collect();
         let groups = groups(kinds);
         for (index, shapes) in shapes?.into_iter().enumerate() {
             first_shape.push(model.shapes.len());
