@@ -10,7 +10,7 @@ use crate::problem::{Problem, Problems};
 use crate::stages::Kit;
 use crate::stages::cut::Steps;
 use crate::stages::fit::Row;
-use crate::stages::part::Part;
+use crate::stages::part::{Part, Recess};
 use crate::stages::proof::FileProof;
 use crate::stages::sheet::{Account, Sheet};
 use crate::stages::write;
@@ -81,8 +81,25 @@ struct PartRow<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     drawn_mm: Option<[f64; 2]>,
     holes: usize,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    recesses: Vec<RecessRow>,
     grain_deg: Option<f64>,
     mass_g: f64,
+}
+
+/// What is milled away of a part's face.
+#[derive(Debug, Serialize)]
+struct RecessRow {
+    depth_mm: f64,
+    area_mm2: f64,
+}
+
+fn recesses(part: &Part) -> Vec<RecessRow> {
+    let row = |recess: &Recess| RecessRow {
+        depth_mm: tidy(recess.depth_mm),
+        area_mm2: tidy(recess.area_mm2(&part.region)),
+    };
+    part.recesses.iter().map(row).collect()
 }
 
 #[derive(Debug, Serialize)]
@@ -172,6 +189,7 @@ fn remnant_row(sheet: &Sheet) -> Option<RemnantRow> {
 struct StepsRow {
     marks: f64,
     scores: f64,
+    recesses: f64,
     holes: f64,
     outlines: f64,
     travel: f64,
@@ -182,6 +200,7 @@ impl StepsRow {
         Self {
             marks: tidy(steps.marks),
             scores: tidy(steps.scores),
+            recesses: tidy(steps.recesses),
             holes: tidy(steps.holes),
             outlines: tidy(steps.outlines),
             travel: tidy(steps.travel),
@@ -285,6 +304,7 @@ fn part_row<'a>(part: &'a Part, kit: &'a Kit) -> PartRow<'a> {
         height_mm: tidy(bounds.height()),
         drawn_mm: kit.drawn_size(part).map(|(width, height)| [width, height]),
         holes: part.region.holes().len(),
+        recesses: recesses(part),
         grain_deg: part.grain_deg.map(tidy),
         mass_g: tidy(part.mass_g),
     }

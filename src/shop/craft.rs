@@ -37,6 +37,8 @@ pub struct RouterCraft {
     pub relief_most_mm: f64,
     /// Share of the feed that is left in inside corners.
     pub corner_feed: f64,
+    /// Share of the cutter's diameter by which the loops that clear a recess overlap.
+    pub overlap: f64,
 }
 
 /// How inside corners are relieved, by the names that tables and jobs give it.
@@ -76,6 +78,7 @@ impl Default for RouterCraft {
             relief: None,
             relief_most_mm: 12.0,
             corner_feed: 1.0,
+            overlap: 0.6,
         }
     }
 }
@@ -107,6 +110,8 @@ pub struct RouterWish {
     pub relief_most_mm: Option<f64>,
     /// See [`RouterCraft::corner_feed`].
     pub corner_feed: Option<f64>,
+    /// See [`RouterCraft::overlap`].
+    pub overlap: Option<f64>,
 }
 
 impl RouterWish {
@@ -124,6 +129,7 @@ impl RouterWish {
         "relief",
         "relief_most",
         "corner_feed",
+        "overlap",
     ];
 
     /// Keys in a table.
@@ -139,6 +145,7 @@ impl RouterWish {
         "relief",
         "relief_most_mm",
         "corner_feed",
+        "overlap",
     ];
 
     /// Takes the wishes out of a map.
@@ -156,6 +163,8 @@ impl RouterWish {
             relief: taker.choice("relief", &RELIEFS),
             relief_most_mm: taker.length("relief_most", 0.0..=100.0),
             corner_feed: taker.number("corner_feed", "", 0.1..=1.0),
+            // Less than half would leave ridges between the loops.
+            overlap: taker.number("overlap", "", 0.5..=0.95),
         }
     }
 
@@ -176,6 +185,7 @@ impl RouterWish {
             relief: self.relief.or(behind.relief),
             relief_most_mm: self.relief_most_mm.or(behind.relief_most_mm),
             corner_feed: self.corner_feed.or(behind.corner_feed),
+            overlap: self.overlap.or(behind.overlap),
         }
     }
 }
@@ -196,6 +206,7 @@ impl RouterCraft {
             relief: wish.relief.unwrap_or(self.relief),
             relief_most_mm: wish.relief_most_mm.unwrap_or(self.relief_most_mm),
             corner_feed: wish.corner_feed.unwrap_or(self.corner_feed),
+            overlap: wish.overlap.unwrap_or(self.overlap),
         }
     }
 }

@@ -108,6 +108,7 @@ fn rows(table: &str, columns: &[Column]) -> Value {
             "finish_mm" | "skin_mm" => number(0.0, 2.0),
             "relief" => json!({"enum": RELIEFS.map(|(name, _)| name)}),
             "corner_feed" => number(0.1, 1.0),
+            "overlap" => number(0.5, 0.95),
             "relief_most_mm" => number(0.0, 100.0),
             "tab_shape" => json!({"enum": TabShape::ALL.map(|(name, _)| name)}),
             _ => json!({}),

@@ -189,7 +189,8 @@ pub fn to_cuts(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problem
             Problem::error("no-parts", "there is nothing to cut: no closed outline was found").hint(hint),
         );
     }
-    kit.fits = fit::check(&mut kit.parts, job, problems);
+    kit.fits = fit::make_slots(&mut kit.parts, job, shop, problems);
+    kit.fits.extend(fit::check(&mut kit.parts, job, problems));
     cut::relieve(&mut kit.parts, job, shop, problems);
     let room = cut::room(&kit.parts, job, shop, problems);
     if problems.stop() {

@@ -14,6 +14,7 @@ mod means;
 mod moves;
 mod order;
 mod plan;
+mod recess;
 mod relief;
 mod tabs;
 mod time;

@@ -15,7 +15,8 @@ fn check(sheet: &SheetCuts) -> Result<(), String> {
     let rank = |c: &Cut| match c.operation {
         Operation::Mark => 0,
         Operation::Score => 1,
-        Operation::CutInside | Operation::CutOutside => 2,
+        Operation::Recess => 2,
+        Operation::CutInside | Operation::CutOutside => 3,
     };
     if !sheet.cuts.is_sorted_by_key(rank) {
         return Err("marks, then scores, then cuts".to_owned());

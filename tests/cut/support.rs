@@ -66,6 +66,7 @@ pub(super) fn part(id: &str, region: Region) -> Part {
         scores: Vec::new(),
         marks: Vec::new(),
         note: None,
+        recesses: Vec::new(),
         grain_deg: Some(0.0),
         wood: WOOD.to_owned(),
         thickness_mm: 3.0,

@@ -1,6 +1,7 @@
 //! Tests of what has to fit.
 
 mod crossing;
+mod slots;
 
 use std::path::Path;
 

@@ -17,6 +17,7 @@ fn drawing() -> Drawing {
         file: "plan.dxf".to_owned(),
         units: Unit::Millimetre,
         outlines: Vec::new(),
+        recesses: Vec::new(),
         lines: Vec::new(),
         texts: Vec::new(),
         points: Vec::new(),

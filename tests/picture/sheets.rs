@@ -33,6 +33,7 @@ pub(super) fn part(id: &str, outer: Outline, holes: Vec<Outline>) -> Part {
         scores: Vec::new(),
         marks: Vec::new(),
         note: None,
+        recesses: Vec::new(),
         grain_deg: Some(0.0),
         wood: "balsa-medium".to_owned(),
         thickness_mm: 2.5,
@@ -71,6 +72,7 @@ pub(super) fn sheet() -> (Vec<Part>, Vec<SheetCuts>) {
         tabs: Vec::new(),
         lead: Lead::default(),
         rough: None,
+        depth_mm: None,
     };
     let outside = Cut {
         operation: Operation::CutOutside,
@@ -171,6 +173,7 @@ fn travel_leads_to_a_name_and_not_from_stroke_to_stroke() {
             tabs: Vec::new(),
             lead: Lead::default(),
             rough: None,
+            depth_mm: None,
         }
     };
     cuts[0].cuts.splice(0..0, [stroke(41.0), stroke(43.0)]);

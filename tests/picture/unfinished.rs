@@ -18,6 +18,7 @@ fn drawing(size: f64) -> Drawing {
         file: "wing.dxf".to_owned(),
         units: Unit::Millimetre,
         outlines: vec![outline],
+        recesses: Vec::new(),
         lines: Vec::new(),
         texts: Vec::new(),
         points: Vec::new(),

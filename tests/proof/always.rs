@@ -118,6 +118,7 @@ fn part(number: usize, region: Region, thickness_mm: f64) -> Part {
         scores: Vec::new(),
         marks: Vec::new(),
         note: None,
+        recesses: Vec::new(),
         region,
     }
 }

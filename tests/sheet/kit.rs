@@ -21,6 +21,7 @@ pub(super) fn part(id: &str, region: Region) -> Part {
         scores: Vec::new(),
         marks: Vec::new(),
         note: None,
+        recesses: Vec::new(),
         grain_deg: Some(0.0),
         wood: WOOD.to_owned(),
         thickness_mm: 2.5,

@@ -27,7 +27,8 @@ fn kit(format: DrawingFormat) -> String {
 fn with(operation: Operation, path: Path, tabs: Vec<Tab>) -> Vec<SheetCuts> {
     let (mut sheets, _) = sample::kit(sample::LASER);
     sheets.truncate(1);
-    sheets[0].cuts = vec![Cut { operation, placed: 0, path, tabs, lead: Lead::default(), rough: None }];
+    sheets[0].cuts =
+        vec![Cut { operation, placed: 0, path, tabs, lead: Lead::default(), rough: None, depth_mm: None }];
     sheets
 }
 

@@ -72,6 +72,7 @@ pub(crate) fn part(id: &str, mirrored: u32) -> Part {
         scores: Vec::new(),
         marks: Vec::new(),
         note: None,
+        recesses: Vec::new(),
         region,
     }
 }
@@ -84,8 +85,15 @@ fn chain(points: &[(f64, f64, f64)]) -> Chain {
 fn cuts_of(placed: usize, placement: &Placement) -> Vec<Cut> {
     let plate = plate();
     let open = |points: &[(f64, f64, f64)]| Path::Open(chain(points).placed(placement));
-    let cut =
-        |operation, path, tabs| Cut { operation, placed, path, tabs, lead: Lead::default(), rough: None };
+    let cut = |operation, path, tabs| Cut {
+        operation,
+        placed,
+        path,
+        tabs,
+        lead: Lead::default(),
+        rough: None,
+        depth_mm: None,
+    };
     let tab = |from_mm: f64| Tab { from_mm, to_mm: from_mm + 1.5, height_mm: 1.0 };
     vec![
         cut(

@@ -10,7 +10,7 @@ use crate::geometry::{Outline, Point, Region, Segment};
 pub(super) const FLATNESS: f64 = 1e-3;
 
 /// Grid steps in a millimetre.
-const GRID: f64 = 1e5;
+pub(super) const GRID: f64 = 1e5;
 
 /// A polygon's outline has no more points than this for one arc.
 const MOST_CHORDS: f64 = 10_000.0;
@@ -74,7 +74,7 @@ fn area_and_length(path: &Path64) -> (f64, f64) {
     })
 }
 
-fn path(segments: impl Iterator<Item = Segment>, origin: Point) -> Path64 {
+pub(super) fn path(segments: impl Iterator<Item = Segment>, origin: Point) -> Path64 {
     let mut path = Path64::new();
     for segment in segments {
         let chords = chords(segment.radius(), segment.sweep().abs());

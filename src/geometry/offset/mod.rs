@@ -7,6 +7,7 @@ mod clipper;
 mod cut;
 mod disc;
 mod gate;
+mod ground;
 mod link;
 mod narrow;
 mod rim;
@@ -14,6 +15,7 @@ mod source;
 mod unite;
 
 pub use gate::Trust;
+pub use ground::{NoGround, common, ground};
 
 use super::{Point, Region};
 

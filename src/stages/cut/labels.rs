@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rayon::prelude::*;
 use static_aabb2d_index::{StaticAABB2DIndex, StaticAABB2DIndexBuilder};
 
-use crate::geometry::{Chain, Placement, Point, Rect, Region, Vec2, trig};
+use crate::geometry::{Chain, Placement, Point, Rect, Region, Vec2, offset, trig};
 use crate::problem::{Problem, Problems};
 use crate::stages::drawing::Note;
 use crate::stages::part::Part;
@@ -154,7 +154,11 @@ impl<'a> Labels<'a> {
 
 fn marking(part: &Part, placement: &Placement, free: &dyn Fn(&Region) -> bool) -> Marking {
     let grain = part.grain_deg.map(|grain| placement.grain_deg(grain));
-    marks::place(&part.id, note_on(part, placement).as_ref(), &part.region.placed(placement), grain, free)
+    // What is milled away takes no name.
+    let milled = part.recesses.iter().flat_map(|recess| offset::common(&recess.region, &part.region));
+    let holes = part.region.holes().iter().cloned().chain(milled.map(|region| region.outer().clone()));
+    let face = Region::new(part.region.outer().clone(), holes.collect());
+    marks::place(&part.id, note_on(part, placement).as_ref(), &face.placed(placement), grain, free)
 }
 
 /// What is written beside a part's name, its arrow as it points where the part is placed.

@@ -19,7 +19,10 @@ struct Burn {
 fn burn(setting: &LaserSetting, operation: Operation) -> Burn {
     match operation {
         Operation::Mark => Burn { feed: setting.mark_feed_mm_min, power: setting.mark_power, passes: 1 },
-        Operation::Score => Burn { feed: setting.score_feed_mm_min, power: setting.score_power, passes: 1 },
+        // No beam clears a recess: that is refused before.
+        Operation::Score | Operation::Recess => {
+            Burn { feed: setting.score_feed_mm_min, power: setting.score_power, passes: 1 }
+        }
         Operation::CutInside | Operation::CutOutside => {
             Burn { feed: setting.feed_mm_min, power: setting.power, passes: setting.passes.max(1) }
         }

@@ -15,6 +15,7 @@ mod near;
 mod nearby;
 mod order;
 mod plan;
+mod pocket;
 mod reach;
 mod relief;
 mod router;
@@ -105,6 +106,8 @@ pub struct Steps {
     pub marks: f64,
     /// Scoring.
     pub scores: f64,
+    /// Clearing recesses.
+    pub recesses: f64,
     /// Cutting through around holes.
     pub holes: f64,
     /// Cutting through around parts.
@@ -117,7 +120,7 @@ impl Steps {
     /// All of it.
     #[must_use]
     pub fn total(&self) -> f64 {
-        self.marks + self.scores + self.holes + self.outlines + self.travel
+        self.marks + self.scores + self.recesses + self.holes + self.outlines + self.travel
     }
 
     /// More of one operation, or of travel.
@@ -125,6 +128,7 @@ impl Steps {
         let sum = match operation {
             Some(Operation::Mark) => &mut self.marks,
             Some(Operation::Score) => &mut self.scores,
+            Some(Operation::Recess) => &mut self.recesses,
             Some(Operation::CutInside) => &mut self.holes,
             Some(Operation::CutOutside) => &mut self.outlines,
             None => &mut self.travel,
@@ -149,6 +153,8 @@ pub enum Operation {
     Mark,
     /// Part of the way through.
     Score,
+    /// Part of the way through, all over an area.
+    Recess,
     /// Through, around a hole.
     CutInside,
     /// Through, around a part.
@@ -171,6 +177,8 @@ pub struct Cut {
     /// Where the middle of the cutter runs in all passes but the last, farther out in the waste; none where they all run
     /// along `path`.
     pub rough: Option<Outline>,
+    /// How deep a recess is, mm; none where the operation says how deep.
+    pub depth_mm: Option<f64>,
 }
 
 /// The ways by which beam or cutter comes to a closed path, where the path begins, and leaves it. They lie in the waste.

@@ -1,4 +1,4 @@
-//! The order of the cuts on a sheet: all marks, then all scores, then the cuts through, holes before the outline around
+//! The order of the cuts on a sheet: all marks, then all scores, then recesses, then the cuts through, holes before the outline around
 //! them and pieces that lie in a hole before that hole, so that nothing is cut that has already fallen. Within these
 //! rules, short travel; under a beam cuts near each other not one right after the other, and thin bridges last.
 
@@ -58,6 +58,8 @@ pub(super) fn in_order(cuts: Vec<Cut>, router: bool, heat: impl Fn(usize) -> Hea
         let points: Vec<Point> = vertices[i].iter().map(|&v| vertex(&cuts[i], v)).collect();
         match &cuts[i].path {
             Path::Closed(_) => Stop::closed(&points),
+            // From the middle outwards, never back.
+            Path::Open(_) if cuts[i].operation == Operation::Recess => Stop::closed(&[begin_of(&cuts[i])]),
             Path::Open(_) => Stop::open(begin_of(&cuts[i]), end_of(&cuts[i])),
         }
     };
@@ -82,13 +84,14 @@ pub(super) fn in_order(cuts: Vec<Cut>, router: bool, heat: impl Fn(usize) -> Hea
     visits.iter().filter_map(done).collect()
 }
 
-/// Marks, scores, cuts through, and last the cuts that leave thin bridges; what must come later than another is never of
+/// Marks, scores, recesses, cuts through, and last the cuts that leave thin bridges; what must come later than another is never of
 /// a lower rank.
 fn ranks(cuts: &[Cut], later: &[Option<usize>], thin: impl Fn(usize) -> bool) -> Vec<u8> {
     let rank = |i: usize| match cuts[i].operation {
         Operation::Mark => 0,
         Operation::Score => 1,
-        Operation::CutInside | Operation::CutOutside => 2 + u8::from(thin(i)),
+        Operation::Recess => 2,
+        Operation::CutInside | Operation::CutOutside => 3 + u8::from(thin(i)),
     };
     let mut ranks: Vec<u8> = (0..cuts.len()).map(rank).collect();
     for i in 0..cuts.len() {

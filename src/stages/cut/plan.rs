@@ -19,7 +19,9 @@ use super::router::Missing;
 use super::router::rough;
 use super::tabs::{self, Held, Pattern};
 use super::track::Track;
-use super::{Cut, Lead, Operation, Path, Settings, SheetCuts, laser, moves, order, reach, router, time};
+use super::{
+    Cut, Lead, Operation, Path, Settings, SheetCuts, laser, moves, order, pocket, reach, router, time,
+};
 
 /// The means for each wood and thickness met, by name and thickness in millionths of a millimetre.
 type MeansBy = BTreeMap<(String, i64), Option<Means>>;
@@ -90,6 +92,12 @@ pub(super) fn plan(
         |sheet: &Sheet| all.get(&(sheet.wood.clone(), millionths(sheet.thickness_mm))).copied().flatten();
     reach::check(layout, means, shop, problems);
     let patterns = patterns(layout, parts, job, &means, watch, problems);
+    if drawn(job, shop) && parts.iter().any(|part| !part.recesses.is_empty()) {
+        let message = "a drawing cannot say how deep a recess is";
+        let hint =
+            "take a machine that reads programs (or give it a post), or put the lines on another layer";
+        tell_once(Problem::error("recess-in-drawing", message).hint(hint), problems);
+    }
     warn_unheld(&patterns, parts, job, layout, &means, problems);
     if watch.stopped() {
         return Vec::new();
@@ -115,6 +123,11 @@ pub(super) fn plan(
     fate.tell(parts, problems);
     missing.tell(problems);
     sheets
+}
+
+/// Whether the machine takes drawings alone.
+fn drawn(job: &Job, shop: &Shop) -> bool {
+    job.post.is_none() && shop.machine.post.is_none()
 }
 
 /// The way the sheet's grain runs in the piece's drawing.
@@ -184,10 +197,12 @@ fn of_part(
     let cutting = job.cutting.for_wood(&part.wood);
     let paths: Compensated = kerf::compensate(part, means)?;
     let rough = rough::around(part, means);
+    let recesses = pocket::nests(part, means)?;
     let pattern = |&grain: &i64| {
         let (sin, cos) = trig::sin_cos_deg(grain as f64 / 1e6);
         let mut pattern = tabs::hold(part, &paths, means, &cutting, Vec2::new(cos, sin));
         rough::assign(&rough, &mut pattern);
+        pattern.recesses.clone_from(&recesses);
         ((index, grain), pattern)
     };
     Ok(grains.iter().map(pattern).collect())
@@ -247,7 +262,7 @@ impl Planner<'_> {
         let (cuts, fate) = self.cuts(sheet, means);
         let own = |placed: usize| self.part_of(sheet, placed).map_or(*means, |part| means.of_part(part));
         let mut cuts = order::in_order(cuts, means.is_router(), |placed| order::Heat::of(&own(placed)));
-        let drawn = self.job.post.is_none() && self.shop.machine.post.is_none();
+        let drawn = drawn(self.job, self.shop);
         let mut missing = Missing::default();
         match &means.settings {
             Settings::Router(setting) => {
@@ -296,6 +311,11 @@ impl Planner<'_> {
             lines(Operation::Score, &part.scores, i, &placed.placement, &mut cuts);
             let craft = means.is_router().then(|| means.of_part(part).router);
             if let Some(pattern) = self.patterns.get(&key(self.parts, placed)) {
+                let climb = craft.is_none_or(|craft| craft.climb);
+                for (nest, depth_mm) in &pattern.recesses {
+                    let ways = nest.placed(&placed.placement).ways(climb);
+                    cuts.extend(ways.into_iter().map(|way| cleared(way, *depth_mm, i)));
+                }
                 let paths = pattern.holes.iter().map(|h| (Operation::CutInside, h));
                 for (operation, held) in paths.chain([(Operation::CutOutside, &pattern.outer)]) {
                     cuts.push(through(operation, held, i, &placed.placement, craft));
@@ -303,6 +323,19 @@ impl Planner<'_> {
             }
         }
         (cuts, fate)
+    }
+}
+
+/// A way over the ground of a recess.
+fn cleared(way: Chain, depth_mm: f64, placed: usize) -> Cut {
+    Cut {
+        operation: Operation::Recess,
+        placed,
+        path: Path::Open(way),
+        tabs: Vec::new(),
+        lead: Lead::default(),
+        rough: None,
+        depth_mm: Some(depth_mm),
     }
 }
 
@@ -314,6 +347,7 @@ fn lines(operation: Operation, chains: &[Chain], placed: usize, place: &Placemen
         tabs: Vec::new(),
         lead: Lead::default(),
         rough: None,
+        depth_mm: None,
     };
     cuts.extend(chains.iter().map(cut));
 }
@@ -334,6 +368,7 @@ fn through(
         tabs,
         lead: Lead::default(),
         rough: None,
+        depth_mm: None,
     };
     let kept = cut(held.outline.clone(), held.tabs.clone());
     let tabs = if place.mirrored { order::run_backwards(kept).tabs } else { held.tabs.clone() };

@@ -5,6 +5,7 @@
 //! source). Outer outlines are then cut clockwise, holes counter-clockwise; conventional cutting is the other way round.
 
 mod entry;
+mod clear;
 mod feeds;
 pub(super) mod rough;
 pub(super) mod start;
@@ -39,6 +40,8 @@ struct Depths<'a> {
     setting: &'a RouterSetting,
     kerf: f64,
     thickness: f64,
+    /// Height of travel, mm.
+    clearance: f64,
     shape: TabShape,
     /// Share of the feed in inside corners.
     corner_feed: f64,
@@ -59,7 +62,8 @@ pub(super) fn moves(
         moves.push(Move::Begin { operation: cut.operation, part });
         moves.push(Move::Rapid { to: order::begin_of(cut), z: clearance });
         let RouterCraft { tab_shape: shape, corner_feed, .. } = means.router;
-        let depths = Depths { setting, kerf: means.kerf_mm, thickness, shape, corner_feed };
+        let kerf = means.kerf_mm;
+        let depths = Depths { setting, kerf, thickness, clearance, shape, corner_feed };
         let end = depths.milled(cut, &means.router, &mut moves);
         moves.push(Move::Rapid { to: end, z: clearance });
     }
@@ -106,7 +110,8 @@ pub(super) fn with_leads(
     craft: impl Fn(usize) -> RouterCraft,
 ) -> (Vec<Cut>, Missing) {
     let RouterCraft { tab_shape: shape, corner_feed, .. } = means.router;
-    let depths = Depths { setting, kerf: means.kerf_mm, thickness: sheet.thickness_mm, shape, corner_feed };
+    let (kerf, thickness, clearance) = (means.kerf_mm, sheet.thickness_mm, means.clearance_mm);
+    let depths = Depths { setting, kerf, thickness, clearance, shape, corner_feed };
     let ground = lead::Ground::of(&cuts, sheet, means.kerf_mm);
     let mut missing = Missing::default();
     let with = |(i, cut): (usize, Cut)| {
@@ -126,6 +131,8 @@ impl Depths<'_> {
         match operation {
             Operation::Mark => self.setting.mark_depth_mm.min(self.thickness),
             Operation::Score => self.setting.score_depth.clamp(0.0, 1.0) * self.thickness,
+            // Its own depth goes with each of them.
+            Operation::Recess => 0.0,
             Operation::CutInside | Operation::CutOutside => self.thickness + self.setting.overcut_mm,
         }
     }
@@ -171,6 +178,7 @@ impl Depths<'_> {
         let begin = order::begin_of(cut);
         moves.push(Move::Line { to: begin, z: 0.0, feed: self.setting.feed_mm_min });
         match cut.path {
+            Path::Open(_) if cut.depth_mm.is_some() => self.cleared(cut, craft, moves),
             Path::Open(_) => self.there_and_back(cut, craft, moves),
             Path::Closed(_) => self.round_and_round(cut, craft, moves),
         }

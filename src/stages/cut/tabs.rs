@@ -14,6 +14,7 @@ use crate::stages::part::Part;
 use super::Tab;
 use super::kerf::Compensated;
 use super::means::Means;
+use super::pocket::Nest;
 use super::spread::{self, Wanted};
 use super::stretch::{self, Ask, Interval, Kind};
 use super::track::Track;
@@ -51,6 +52,8 @@ pub(super) struct Held {
 pub(super) struct Pattern {
     pub(super) outer: Held,
     pub(super) holes: Vec<Held>,
+    /// The ground of its recesses, each with its depth, mm.
+    pub(super) recesses: Vec<(Nest, f64)>,
     pub(super) problems: Vec<Problem>,
 }
 
@@ -104,7 +107,7 @@ impl<'a> Holder<'a> {
             self.held(hole, &self.places(hole, wanted, false))
         };
         let holes = paths.holes.iter().map(in_hole).collect();
-        Pattern { outer: self.held(&paths.outer, &centres), holes, problems }
+        Pattern { outer: self.held(&paths.outer, &centres), holes, recesses: Vec::new(), problems }
     }
 
     fn fewer(&self, wanted: usize, got: usize) -> Problem {
@@ -185,7 +188,7 @@ impl<'a> Holder<'a> {
             tabs: Vec::new(),
             rough: None,
         });
-        Pattern { outer, holes: held.collect(), problems }
+        Pattern { outer, holes: held.collect(), recesses: Vec::new(), problems }
     }
 
     fn is_free(&self, taken: &[f64], s: f64, length: f64) -> bool {

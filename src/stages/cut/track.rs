@@ -32,7 +32,7 @@ impl Track {
         }
     }
 
-    fn of(segments: impl Iterator<Item = Segment>) -> Self {
+    pub(super) fn of(segments: impl Iterator<Item = Segment>) -> Self {
         let segments: Vec<Segment> = segments.collect();
         let mut starts = Vec::with_capacity(segments.len() + 1);
         let mut sum = 0.0;

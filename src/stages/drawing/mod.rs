@@ -29,7 +29,7 @@ use rayon::prelude::*;
 use crate::files;
 use crate::geometry::{Chain, Outline, Point};
 use crate::problem::{Problem, Problems};
-use crate::stages::job::{DrawingSource, Job};
+use crate::stages::job::{Depth, DrawingSource, Job};
 use crate::units::Unit;
 
 /// One drawing file, read.
@@ -41,6 +41,8 @@ pub struct Drawing {
     pub units: Unit,
     /// Closed outlines to be cut.
     pub outlines: Vec<Drawn<Outline>>,
+    /// Closed outlines to be milled away down to a depth.
+    pub recesses: Vec<Drawn<Outline>>,
     /// Lines to be scored or marked, and grain lines: open, or closed ones opened at their first vertex.
     pub lines: Vec<Drawn<Chain>>,
     /// Texts.
@@ -79,6 +81,8 @@ pub enum Role {
     Score,
     /// Drawn on the part.
     Mark,
+    /// Milled away, so deep.
+    Recess(Depth),
     /// Shows the grain.
     Grain,
 }

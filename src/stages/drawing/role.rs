@@ -25,10 +25,10 @@ struct List {
     colours: GlobSet,
 }
 
-/// The five lists, ready to match, in the order in which they are asked.
+/// The lists, ready to match, in the order in which they are asked.
 #[derive(Debug)]
 pub(super) struct Roles {
-    lists: [(Verdict, List); 5],
+    lists: Vec<(Verdict, List)>,
 }
 
 impl Roles {
@@ -39,15 +39,16 @@ impl Roles {
                 patterns.iter().partition(|pattern| is_colour(pattern));
             List { layers: set_of(&layers, talk), colours: set_of(&colours, talk) }
         };
-        Self {
-            lists: [
-                (Verdict::Ignored, list(&rules.ignore)),
-                (Verdict::Is(Role::Grain), list(&rules.grain)),
-                (Verdict::Is(Role::Mark), list(&rules.mark)),
-                (Verdict::Is(Role::Score), list(&rules.score)),
-                (Verdict::Is(Role::Cut), list(&rules.cut)),
-            ],
-        }
+        let mut lists = vec![
+            (Verdict::Ignored, list(&rules.ignore)),
+            (Verdict::Is(Role::Grain), list(&rules.grain)),
+            (Verdict::Is(Role::Mark), list(&rules.mark)),
+            (Verdict::Is(Role::Score), list(&rules.score)),
+        ];
+        let recesses = rules.recess.iter();
+        lists.extend(recesses.map(|(layers, depth)| (Verdict::Is(Role::Recess(*depth)), list(layers))));
+        lists.push((Verdict::Is(Role::Cut), list(&rules.cut)));
+        Self { lists }
     }
 
     /// What a line is for whose layer (or groups, from the nearest outwards) has these names, and which has these colours

@@ -2,7 +2,7 @@
 
 use super::measure;
 use crate::geometry::{Chain, Outline, Point, Region, Segment, Vec2};
-use crate::stages::part::Part;
+use crate::stages::part::{Part, Recess};
 
 /// An edge across the line may lean by so much against the direction of the move, as a sine: more, and moving its end
 /// would turn it.
@@ -39,8 +39,15 @@ pub(super) fn moved(part: &Part, ends: (Point, Point), beyond: Point, by: f64) -
         chains.iter().map(moved).collect()
     };
     let region = Region::new(outer, holes);
+    let recess = |recess: &Recess| {
+        let holes = recess.region.holes().iter().map(|hole| outline(hole, &over, along, shift));
+        let outer = outline(recess.region.outer(), &over, along, shift)?;
+        Ok(Recess { region: Region::new(outer, holes.collect::<Result<_, _>>()?), ..*recess })
+    };
+    let recesses = part.recesses.iter().map(recess).collect::<Result<_, &'static str>>()?;
     let mass_g = part.mass_g * region.area() / part.region.area();
     Ok(Part {
+        recesses,
         scores: lines(&part.scores),
         marks: lines(&part.marks),
         at: place(part.at),

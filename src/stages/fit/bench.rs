@@ -5,8 +5,8 @@ use globset::{GlobBuilder, GlobMatcher};
 use super::measure;
 use super::{Row, Verdict};
 use crate::problem::{Problem, Problems};
-use crate::stages::job::Job;
 use crate::stages::job::fit::{Fit, Kind, Term};
+use crate::stages::job::{Job, Stock};
 use crate::stages::part::Part;
 
 /// The parts, and what there is to say about them.
@@ -87,8 +87,7 @@ impl Bench<'_> {
 
     /// The thickness of a wood as it was measured; as it is sold where nobody did.
     pub(super) fn thickness_of(&self, wood: &str, thickness: f64) -> f64 {
-        let mut these = self.job.stock.iter().filter(|stock| stock.is_of(wood, thickness));
-        these.find_map(|stock| stock.measured_mm).unwrap_or(thickness)
+        Stock::measured_or(&self.job.stock, wood, thickness)
     }
 
     /// Notes that there is nothing to measure at a fit's points.

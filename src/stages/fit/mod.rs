@@ -11,6 +11,9 @@ mod halving;
 mod line;
 mod measure;
 mod one;
+mod slots;
+
+pub use slots::check as make_slots;
 
 use super::job::Job;
 use super::job::fit::{Fit, Kind};

@@ -8,6 +8,7 @@
 //! | `spacing`, `margin` | least distance between parts beyond kerf, and to the sheet's edge |
 //! | `feed`, `power`, `passes` | length a minute; fraction of the beam's power, 0 to 1; times round |
 //! | `rpm`, `pass_depth` | turns of the spindle a minute; deepest single pass |
+//! | `recess` | how deep recesses are whose layer does not say it: `half` of the wood, or a length |
 //! | `join`, `tolerance` | ends this near are one point; how far curves may stray as lines and arcs |
 //! | `leave_out` | `true` leaves out outlines that cannot be cut, with a warning for each, instead of refusing the job |
 //! | `seed` | seed of everything random |
@@ -24,14 +25,15 @@
 //! | `skin` | what all passes but the last leave of the wood's thickness |
 //! | `relief`, `relief_most` | `none`, `dogbone` or `edge` at the ends of slots and notches; how wide these may be |
 //! | `corner_feed` | share of the feed that is left to a cutter in inside corners |
+//! | `overlap` | share of a cutter's diameter by which the loops that clear a recess overlap |
 //! | `woods` | for one wood by its name, a map of these keys, but for those that hold for the whole job |
 //!
-//! A part's own `cutting` holds `tab_width` and the keys of craft. Nearer wins: a part over its wood over the job.
+//! A part's own `cutting` holds `tab_width`, `recess` and the keys of craft. Nearer wins: a part over its wood over the job.
 
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
-use super::{Cutting, Effort, Job};
+use super::{Cutting, Effort, Job, depth};
 use crate::shop::craft::Taker;
 use crate::shop::{LaserWish, RouterWish};
 use crate::units::Unit;
@@ -45,7 +47,7 @@ const SHEET: [&str; 9] =
     ["kerf", "kerf_inside", "cutter", "tabs", "feed", "power", "passes", "rpm", "pass_depth"];
 
 /// For the whole job, one wood or one part.
-const PART: [&str; 1] = ["tab_width"];
+const PART: [&str; 2] = ["tab_width", "recess"];
 
 /// Whole numbers up to here come through YAML unharmed.
 const LARGEST_SEED: f64 = 9_007_199_254_740_991.0;
@@ -135,6 +137,7 @@ fn values(fields: &mut Fields, unit: Unit, reader: &mut Reader) -> Cutting {
         tab_width_mm: length("tab_width", 0.1..=50.0),
         feed_mm_min: length("feed", 1.0..=100_000.0),
         pass_mm: length("pass_depth", 0.05..=25.0),
+        recess: fields.take("recess").and_then(|node| depth::read(&node, "recess", unit, reader)),
         tabs: fields.take("tabs").and_then(|node| reader.whole(&node, "tabs", 0..=200)),
         passes: fields.take("passes").and_then(|node| reader.whole(&node, "passes", 1..=50)),
         power: fields.take("power").and_then(|node| reader.number(&node, "power", 0.005..=1.0)),

@@ -14,6 +14,7 @@ use crate::units::Unit;
 
 mod blank;
 mod cutting;
+mod depth;
 mod effort;
 pub mod fit;
 mod lying;
@@ -24,10 +25,12 @@ mod parts;
 pub mod ribs;
 pub mod schema;
 pub mod size;
+pub mod slots;
 mod stock;
 pub mod stretch;
 
 pub use blank::{Blank, Clamp};
+pub use depth::Depth;
 pub use effort::Effort;
 pub use fit::Fit;
 pub use lying::{Lying, Pin, Turn};
@@ -173,7 +176,7 @@ impl DrawingSource {
 }
 
 /// Patterns (`*`, `?`, `{a,b}`; case ignored) over layer names, or colours as `#rrggbb`, or `colour:N` for a DXF number,
-/// that give each line its role. The first list that matches wins, in the order ignore, grain, mark, score, cut.
+/// that give each line its role. The first list that matches wins, in the order ignore, grain, mark, score, recess, cut.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LayerRules {
     /// Cut through.
@@ -182,6 +185,8 @@ pub struct LayerRules {
     pub score: Vec<String>,
     /// Drawn on the part.
     pub mark: Vec<String>,
+    /// Milled away down to a depth: lists of patterns, each with how deep.
+    pub recess: Vec<(Vec<String>, Depth)>,
     /// Grain direction.
     pub grain: Vec<String>,
     /// Left out.
@@ -192,7 +197,7 @@ impl LayerRules {
     /// No pattern at all.
     pub fn none() -> Self {
         let [cut, score, mark, grain, ignore] = Default::default();
-        Self { cut, score, mark, grain, ignore }
+        Self { cut, score, mark, recess: Vec::new(), grain, ignore }
     }
 }
 
@@ -203,6 +208,7 @@ impl Default for LayerRules {
             cut: list(&["*"]),
             score: list(&["*score*"]),
             mark: list(&["*mark*", "*engrave*"]),
+            recess: vec![(list(&["*recess*", "*halving*"]), Depth::Asked)],
             grain: list(&["*grain*"]),
             ignore: list(&["*dim*", "*note*", "*frame*", "defpoints"]),
         }
@@ -325,6 +331,17 @@ impl Stock {
         self.blank.outline.as_ref().map_or(self.length_mm * self.width_mm, Outline::area)
     }
 
+    /// Thickness of a wood as one of its sheets was measured; none where none was.
+    pub fn measured(shelf: &[Self], wood: &str, thickness_mm: f64) -> Option<f64> {
+        let mut these = shelf.iter().filter(|stock| stock.is_of(wood, thickness_mm));
+        these.find_map(|stock| stock.measured_mm)
+    }
+
+    /// The same; as it is sold where none was.
+    pub fn measured_or(shelf: &[Self], wood: &str, thickness_mm: f64) -> f64 {
+        Self::measured(shelf, wood, thickness_mm).unwrap_or(thickness_mm)
+    }
+
     /// Density as weighed, kg/m³; none where nobody did.
     pub fn density_kg_m3(&self) -> Option<f64> {
         let volume = self.area_mm2() * self.measured_mm.unwrap_or(self.thickness_mm);
@@ -360,6 +377,10 @@ pub struct Cutting {
     pub rpm: Option<f64>,
     /// Deepest single pass, mm.
     pub pass_mm: Option<f64>,
+    /// How deep recesses are whose layer does not say it.
+    pub recess: Option<Depth>,
+    /// What the slots of a part are made for.
+    pub slots: Option<slots::Slots>,
     /// How a cutter goes about its work.
     pub router: RouterWish,
     /// How a beam goes about its work.
@@ -387,6 +408,8 @@ impl Cutting {
             passes: self.passes.or(behind.passes),
             rpm: self.rpm.or(behind.rpm),
             pass_mm: self.pass_mm.or(behind.pass_mm),
+            recess: self.recess.or(behind.recess),
+            slots: self.slots.clone().or_else(|| behind.slots.clone()),
             router: self.router.over(behind.router),
             laser: self.laser.over(behind.laser),
             leave_out: self.leave_out || behind.leave_out,

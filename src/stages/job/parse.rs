@@ -7,7 +7,7 @@
 //! | `drawings` | a file, or a list of files and of maps of `file`, `units`, `px_per_inch`, `stretch` (see [`super::stretch`]) |
 //! | `measured` | a list of pieces without a drawing, see [`super::measured`]; with it `drawings` may be left out |
 //! | `ribs` | a list of sets of ribs from their sections, see [`super::ribs`]; with it `drawings` may be left out |
-//! | `layers` | for each of `cut`, `score`, `mark`, `grain`, `ignore` a pattern or a list of them, in place of the default |
+//! | `layers` | for each of `cut`, `score`, `mark`, `recess`, `grain`, `ignore` a pattern or a list of them, in place of the default; among those of `recess` maps of `layer` and `depth`, too |
 //! | `parts` | a list of rules, see [`super::parts`]; without it every outline is taken |
 //! | `fit` | what has to fit together, see [`super::fit`] |
 //! | `stock` | a list of sheets, see [`super::stock`] |
@@ -18,7 +18,9 @@
 
 use std::path::Path;
 
-use super::{DrawingSource, Job, LayerRules, cutting, fit, measured, parts, ribs, stock, stretch};
+use super::{
+    Depth, DrawingSource, Job, LayerRules, cutting, depth, fit, measured, parts, ribs, stock, stretch,
+};
 use crate::problem::Problems;
 use crate::units::Unit;
 use crate::yaml::{self, Fields, Node, Reader, What};
@@ -31,7 +33,8 @@ pub(super) const KEYS: [&str; 11] = [
 pub(super) const OTHER_WAYS: [&str; 2] = ["measured", "ribs"];
 
 pub(super) const DRAWING: [&str; 4] = ["file", "units", "px_per_inch", "stretch"];
-pub(super) const LAYERS: [&str; 5] = ["cut", "score", "mark", "grain", "ignore"];
+pub(super) const LAYERS: [&str; 6] = ["cut", "score", "mark", "recess", "grain", "ignore"];
+pub(super) const RECESS: [&str; 2] = ["layer", "depth"];
 pub(super) const MACHINE: [&str; 2] = ["name", "post"];
 
 /// More drawings than this no person lists in one job.
@@ -63,7 +66,7 @@ pub(super) fn job(
         fields.take("measured").map(|node| measured::pieces(node, unit, &mut reader)).unwrap_or_default();
     job.ribs = fields.take("ribs").map(|node| ribs::sets(node, unit, &mut reader)).unwrap_or_default();
     if let Some(node) = fields.take("layers") {
-        job.layers = layers(node, &mut reader);
+        job.layers = layers(node, unit, &mut reader);
     }
     job.parts = fields.take("parts").map(|node| parts::rules(node, unit, &job.drawings, &mut reader));
     job.fits = fields.take("fit").map(|node| fit::read(node, unit, woods, &mut reader)).unwrap_or_default();
@@ -144,7 +147,7 @@ fn drawing(
     Some(source)
 }
 
-fn layers(node: Node, reader: &mut Reader) -> LayerRules {
+fn layers(node: Node, unit: Unit, reader: &mut Reader) -> LayerRules {
     let mut rules = LayerRules::default();
     let Some(mut fields) = reader.map(node, "layers", &LAYERS) else {
         return rules;
@@ -161,7 +164,28 @@ fn layers(node: Node, reader: &mut Reader) -> LayerRules {
             *list = reader.words(node, key);
         }
     }
+    if let Some(node) = fields.take("recess") {
+        rules.recess = recesses(node, unit, reader);
+    }
     rules
+}
+
+/// Patterns over the layers of recesses: those that say no depth of their own together.
+fn recesses(node: Node, unit: Unit, reader: &mut Reader) -> Vec<(Vec<String>, Depth)> {
+    let (mut plain, mut own) = (Vec::new(), Vec::new());
+    for node in reader.one_or_more(node) {
+        if !matches!(node.what, What::Map(_)) {
+            plain.extend(reader.word(node, "recess"));
+            continue;
+        }
+        let Some(mut fields) = reader.map(node, "a layer of recesses", &RECESS) else { continue };
+        let layers = fields.need("layer", "a layer of recesses", reader);
+        let layers = layers.map(|node| reader.words(node, "layer")).unwrap_or_default();
+        let depth = fields.take("depth").and_then(|node| depth::read(&node, "depth", unit, reader));
+        own.push((layers, depth.unwrap_or_default()));
+    }
+    own.push((plain, Depth::Asked));
+    own
 }
 
 fn machine(node: Node, job: &mut Job, reader: &mut Reader) {

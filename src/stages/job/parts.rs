@@ -16,15 +16,16 @@
 //! | `spares` | so many more pieces at most, where sheets that are used anyway have room |
 //! | `tabs` | how many, or a list of points `[x, y]` of the drawing in the job's unit |
 //! | `mark` | `false` leaves name and grain arrow off |
+//! | `slots` | what its slots are made for, see [`super::slots`] |
 //! | `cutting` | what replaces the shop's values for these parts, see [`super::cutting`] |
 //! | `skip` | `true` leaves the outline out |
 
-use super::{DrawingSource, GrainWish, PartRule, TabWish, cutting, lying};
+use super::{Cutting, DrawingSource, GrainWish, PartRule, TabWish, cutting, lying, slots};
 use crate::geometry::{FARTHEST, Point};
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Place, Reader, What};
 
-pub(super) const KEYS: [&str; 18] = [
+pub(super) const KEYS: [&str; 19] = [
     "name",
     "drawing",
     "wood",
@@ -41,6 +42,7 @@ pub(super) const KEYS: [&str; 18] = [
     "spares",
     "tabs",
     "mark",
+    "slots",
     "cutting",
     "skip",
 ];
@@ -70,6 +72,7 @@ fn rule(node: Node, unit: Unit, drawings: &[DrawingSource], reader: &mut Reader)
     let Some(mut fields) = reader.map(node, "a part", &KEYS) else { return Vec::new() };
     let names = names(&mut fields, reader);
     let (copies, mirrored) = pieces(&mut fields, reader);
+    let slots = fields.take("slots").and_then(|node| slots::read(node, unit, reader));
     let rule = PartRule {
         name: String::new(),
         drawing: drawing(&mut fields, drawings, reader),
@@ -83,7 +86,10 @@ fn rule(node: Node, unit: Unit, drawings: &[DrawingSource], reader: &mut Reader)
         lying: lying::read(&mut fields, unit, reader),
         tabs: fields.take("tabs").and_then(|node| tabs(node, unit, reader)).unwrap_or_default(),
         mark: fields.take("mark").and_then(|node| reader.flag(&node, "mark")),
-        cutting: fields.take("cutting").map(|node| cutting::of_part(node, unit, reader)).unwrap_or_default(),
+        cutting: Cutting {
+            slots,
+            ..fields.take("cutting").map(|node| cutting::of_part(node, unit, reader)).unwrap_or_default()
+        },
         skip: fields.take("skip").and_then(|node| reader.flag(&node, "skip")).unwrap_or(false),
         line,
     };

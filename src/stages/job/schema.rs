@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::{Effort, blank, cutting, fit, lying, measured, parse, parts, ribs, stock, stretch};
+use super::{Effort, blank, cutting, fit, lying, measured, parse, parts, ribs, slots, stock, stretch};
 use crate::shop::TabShape;
 use crate::shop::craft::RELIEFS;
 use crate::shop::schema::{map, map_with, number, one_or_more, text, whole, whole_number};
@@ -13,7 +13,7 @@ pub fn job() -> Value {
     let mut body = map(&parse::KEYS, |key| match key {
         "units" => units(),
         "drawings" => one_or_more(&json!({"anyOf": [text(), drawing()]})),
-        "layers" => map(&parse::LAYERS, |_| one_or_more(&text())),
+        "layers" => map(&parse::LAYERS, |key| one_or_more(&if key == "recess" { recess() } else { text() })),
         "measured" => json!({"type": "array", "items": piece()}),
         "ribs" => json!({"type": "array", "items": rib_set()}),
         "parts" => json!({"type": "array", "items": part()}),
@@ -36,6 +36,20 @@ fn units() -> Value {
 fn length() -> Value {
     let written = r"^\s*[-+]?[0-9.]+([eE][-+]?[0-9]+)?(\s+[0-9.]+)?(\s*/\s*[0-9.]+)?\s*[A-Za-zµ]*\s*$";
     json!({"anyOf": [{"type": "number"}, {"type": "string", "pattern": written}]})
+}
+
+/// How deep a recess is.
+fn depth() -> Value {
+    json!({"anyOf": [{"enum": ["half"]}, length()]})
+}
+
+/// A layer of recesses.
+fn recess() -> Value {
+    let with_depth = map_with(&parse::RECESS, &["layer"], |key| match key {
+        "depth" => depth(),
+        _ => one_or_more(&text()),
+    });
+    json!({"anyOf": [text(), with_depth]})
 }
 
 fn drawing() -> Value {
@@ -94,7 +108,10 @@ fn measured_value(key: &str) -> Value {
         "half" => json!({"type": "boolean"}),
         "scores" | "marks" => list_of(&list_of(&point())),
         "at" => json!({"anyOf": [point(), list_of(&point())]}),
-        "holes" => list_of(&map(&measured::HOLE, measured_value)),
+        "holes" => list_of(&map(&measured::HOLE, |key| match key {
+            "depth" => depth(),
+            _ => measured_value(key),
+        })),
         "notches" => list_of(&map_with(&measured::NOTCH, &["at", "width", "depth"], measured_value)),
         _ => text(),
     }
@@ -154,8 +171,17 @@ fn part() -> Value {
         "pin" => one_or_more(&pin),
         "spares" => whole_number(0, lying::MOST_SPARES),
         "drawing" | "wood" | "together" => text(),
+        "slots" => slots_value(),
         "cutting" => map(&cutting::part_keys(), cutting_value),
         _ => json!({}),
+    })
+}
+
+fn slots_value() -> Value {
+    let wood = map_with(&slots::MATE, &slots::MATE, |key| if key == "wood" { text() } else { length() });
+    map_with(&slots::KEYS, &["for"], |key| match key {
+        "for" => json!({"anyOf": [length(), wood.clone()]}),
+        _ => json!({"anyOf": [{"enum": slots::FITS}, length()]}),
     })
 }
 
@@ -219,6 +245,7 @@ fn cutting_value(key: &str) -> Value {
         "kerf" | "kerf_inside" | "cutter" | "tab_width" | "spacing" | "margin" | "feed" | "pass_depth"
         | "join" | "tolerance" | "apart" | "lead" | "beam_lead" | "overcut" | "finish" | "skin"
         | "relief_most" => length(),
+        "recess" => depth(),
         "tabs" => whole_number(0, 200),
         "passes" => whole_number(1, 50),
         "power" => number(0.005, 1.0),
@@ -229,6 +256,7 @@ fn cutting_value(key: &str) -> Value {
         "relief" => json!({"enum": RELIEFS.map(|(name, _)| name)}),
         "tab_shape" => json!({"enum": TabShape::ALL.map(|(name, _)| name)}),
         "corner_feed" => number(0.1, 1.0),
+        "overlap" => number(0.5, 0.95),
         "tab_height" => number(0.05, 1.0),
         "woods" => {
             json!({"type": "object", "additionalProperties": map(&cutting::wood_keys(), cutting_value)})

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::grain::{self, Said};
 use super::name::Taken;
+use super::recess;
 use super::rule::{self, Rules, Settled, Verdict};
 use super::shape::Shape;
 use super::{Part, TOLD};
@@ -11,7 +12,7 @@ use crate::geometry::Point;
 use crate::problem::{Problem, Problems};
 use crate::shop::Wood;
 use crate::stages::drawing::Drawing;
-use crate::stages::job::{GrainWish, Job};
+use crate::stages::job::{GrainWish, Job, Lying};
 
 /// The parts among the shapes, in their order.
 pub(super) fn parts(
@@ -152,8 +153,17 @@ fn part(
     let (grain_deg, problem) = grain_of(&id, &shape, settled.grain, &mut told.assumed);
     told.grains.extend(problem.map(here));
     let thickness_mm = settled.thickness_mm.unwrap_or(0.0);
+    let (recesses, deep) = recess::settled(shape.recesses, &settled, job);
+    told.woods.extend(deep.map(|mut problem| {
+        problem.message = format!("part '{id}': {}", problem.message);
+        problem.of_part(&id).in_file(file).on_layer(&shape.layer)
+    }));
+    // What is milled into one face is not in the other.
+    let flip = settled.lying.flip && recesses.is_empty();
+    let lying = Lying { flip, ..settled.lying };
     // mm² × mm × kg/m³ is a millionth of a gram.
-    let mass_g = shape.region.area() * thickness_mm * density * 1e-6;
+    let milled: f64 = recesses.iter().map(|recess| recess.area_mm2(&shape.region) * recess.depth_mm).sum();
+    let mass_g = (shape.region.area() * thickness_mm - milled) * density * 1e-6;
     Part {
         id,
         drawing: shape.drawing,
@@ -162,6 +172,7 @@ fn part(
         scores: shape.scores,
         marks: shape.marks,
         note: shape.note,
+        recesses,
         at: shape.at,
         grain_deg,
         wood: settled.wood.unwrap_or_default(),
@@ -171,7 +182,7 @@ fn part(
         tabs: settled.tabs,
         cutting: settled.cutting,
         mark: settled.mark,
-        lying: settled.lying,
+        lying,
         mass_g,
     }
 }

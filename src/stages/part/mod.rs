@@ -10,6 +10,7 @@ mod gather;
 mod grain;
 mod inside;
 mod name;
+mod recess;
 mod rule;
 mod shape;
 pub mod start;
@@ -17,7 +18,7 @@ mod tree;
 
 use rule::Rules;
 
-use crate::geometry::{Chain, Point, Region};
+use crate::geometry::{Chain, Point, Region, offset};
 use crate::problem::Problems;
 use crate::shop::Wood;
 use crate::stages::drawing::{Drawing, Note};
@@ -40,6 +41,8 @@ pub struct Part {
     pub marks: Vec<Chain>,
     /// What is written beside its name.
     pub note: Option<Note>,
+    /// What is milled away from its face.
+    pub recesses: Vec<Recess>,
     /// A point in its material.
     pub at: Point,
     /// Direction of its grain in the drawing, degrees from the x axis, 0 up to 180; none where any will do.
@@ -62,6 +65,22 @@ pub struct Part {
     pub mark: bool,
     /// Mass of one piece, g.
     pub mass_g: f64,
+}
+
+/// What is milled away from a part's face down to a depth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Recess {
+    /// Where, as it is drawn: it may reach over the part's edge, where it is open then. Its holes stay as they are.
+    pub region: Region,
+    /// How deep, mm.
+    pub depth_mm: f64,
+}
+
+impl Recess {
+    /// How much of a part's face it takes, mm².
+    pub fn area_mm2(&self, part: &Region) -> f64 {
+        offset::common(&self.region, part).iter().map(Region::area).sum()
+    }
 }
 
 /// Of a kind of problem, no more than this many are told one by one; the rest is counted.

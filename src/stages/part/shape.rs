@@ -7,6 +7,7 @@ use rayon::prelude::*;
 use super::clash::{Clash, clashes};
 use super::grain::{self, Said};
 use super::inside::point_inside;
+use super::recess::{self, Sunk};
 use super::tree::Tree;
 use super::{TOLD, drawn, name};
 use crate::geometry::distance::SegmentIndex;
@@ -35,6 +36,8 @@ pub(super) struct Shape {
     pub(super) marks: Vec<Chain>,
     /// What is written beside its name.
     pub(super) note: Option<Note>,
+    /// What is milled away.
+    pub(super) recesses: Vec<Sunk>,
 }
 
 /// The shapes of a drawing in reading order; with `leave_out` without those whose outlines cross or touch others.
@@ -60,6 +63,8 @@ pub(super) fn shapes(
     let (mut grain, astray) = grain::drawn(&tree, &drawing.lines);
     tell_astray(&astray, &mut mine);
     let mut lines = lines_on(drawing, &regions, &mut mine);
+    let (mut recesses, astray) = recess::drawn(drawing, &regions);
+    mine.extend_counted(astray, TOLD);
     tell_points(drawing, &mut mine);
     problems.extend(mine.into_iter().map(|p| p.in_file(&drawing.file)));
 
@@ -77,13 +82,15 @@ pub(super) fn shapes(
             scores,
             marks,
             note,
+            recesses: recesses.remove(&outer).unwrap_or_default(),
         }));
     }
     let boxes: Vec<_> = shapes.iter().flatten().map(|shape| shape.region.bounds()).collect();
     name::reading_order(&boxes).into_iter().filter_map(|i| shapes[i].take()).collect()
 }
 
-type Material = (Region, SegmentIndex, Point);
+/// A region with its lines and a point in it.
+pub(super) type Material = (Region, SegmentIndex, Point);
 
 /// The material of each outer outline: without its holes, with a point in it.
 fn regions(drawing: &Drawing, tree: &Tree) -> BTreeMap<usize, Material> {

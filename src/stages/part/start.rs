@@ -86,7 +86,7 @@ fn layers(text: &mut String, rules: &LayerRules) {
     line(
         text,
         "\n# What lines mean, by patterns over layer names, or colours (\"#ff0000\", \"colour:1\" for a DXF number).\n\
-         # The first list that matches counts, in the order ignore, grain, mark, score, cut.\nlayers:",
+         # The first list that matches counts, in the order ignore, grain, mark, score, recess, cut.\nlayers:",
     );
     let lists = [
         ("cut", &rules.cut),
@@ -99,6 +99,9 @@ fn layers(text: &mut String, rules: &LayerRules) {
         let patterns: Vec<String> = patterns.iter().map(|p| quoted(p)).collect();
         let _ = writeln!(text, "  {key}: [{}]", patterns.join(", "));
     }
+    let recesses = rules.recess.iter().flat_map(|(patterns, _)| patterns);
+    let patterns: Vec<String> = recesses.map(|p| quoted(p)).collect();
+    let _ = writeln!(text, "  recess: [{}] # milled to a depth, by a router", patterns.join(", "));
 }
 
 fn rules(text: &mut String, job: &Job, drawings: &[Drawing], parts: &[Part]) {

@@ -8,10 +8,11 @@ use super::letters::{self, Words};
 use super::page::{Key, Page, dashes, stroke};
 use super::pen::{self, PathData, escaped, number};
 use super::plan;
-use crate::geometry::{Outline, Point, Rect, Region, Segment, Vec2, lettering};
+use crate::geometry::{Outline, Point, Rect, Region, Segment, Vec2, lettering, offset};
 use crate::shop::LaserSetting;
 use crate::stages::cut::{Cut, Operation, Path, Settings, SheetCuts, Tab};
 use crate::stages::job::Clamp;
+use crate::stages::part::Part;
 use crate::stages::sheet::{Placed, Sheet};
 
 /// The sheets of the scene, with their cuts where there are any.
@@ -47,6 +48,7 @@ pub(super) fn draw(scene: &Scene<'_>, page: &mut Page) {
         if let Some(cuts) = cuts {
             all_cuts(cuts, page);
         }
+        depths(scene, sheet, page);
         flags(scene, sheet, page);
         page.add("</g>\n");
         page.explain(Key::Grain);
@@ -172,17 +174,54 @@ fn pieces(scene: &Scene<'_>, sheet: &Sheet, cuts: Option<&SheetCuts>, page: &mut
             *marked = true;
         }
     }
-    for (placed, marked) in sheet.placed.iter().zip(marked) {
+    for (piece, (placed, marked)) in sheet.placed.iter().zip(marked).enumerate() {
         let part = &scene.parts[placed.part];
         let region = part.region.placed(&placed.placement);
         let mut text = format!("<g><title>{}</title>\n", escaped(&title(&part.id, placed, part.copies)));
         text.push_str(&material(&region, 0.12));
+        let clip = format!("in-{}-{piece}", sheet.number);
+        text.push_str(&recesses(part, placed, &region, &clip, page));
         if !marked {
             let at = placed.placement.point(part.at);
             text.push_str(&name(&part.id, at, &region, page.letter));
         }
         text.push_str("</g>\n");
         page.add(&text);
+    }
+}
+
+/// What is milled into a piece, as far as that reaches, with how deep; `clip` names its edge.
+fn recesses(part: &Part, placed: &Placed, region: &Region, clip: &str, page: &mut Page) -> String {
+    if part.recesses.is_empty() {
+        return String::new();
+    }
+    page.explain(Key::Recess);
+    let mut edge = PathData::default();
+    region.outlines().for_each(|outline| edge.closed(outline.segments()));
+    let mut text = format!("<clipPath id=\"{clip}\">{}</clipPath>\n", edge.element("clip-rule=\"evenodd\""));
+    for recess in &part.recesses {
+        let region = recess.region.placed(&placed.placement);
+        let mut path = PathData::default();
+        region.outlines().for_each(|outline| path.closed(outline.segments()));
+        let look = format!("clip-path=\"url(#{clip})\" fill-rule=\"evenodd\" {}", pen::RECESS_LOOK);
+        text.push_str(&path.element(&look));
+    }
+    text
+}
+
+/// How deep the recesses of a sheet are, over the ways that clear them.
+fn depths(scene: &Scene<'_>, sheet: &Sheet, page: &mut Page) {
+    for placed in &sheet.placed {
+        let part = &scene.parts[placed.part];
+        for recess in &part.recesses {
+            let milled = offset::common(&recess.region, &part.region);
+            let Some(largest) = milled.iter().max_by(|a, b| a.area().total_cmp(&b.area())) else { continue };
+            let place = largest.placed(&placed.placement).bounds().center();
+            let height = 0.7 * page.letter;
+            let at = Point::new(place.x, place.y - height / 2.0);
+            let text = number(recess.depth_mm);
+            page.add(&Words { text: &text, at, height, colour: pen::INK }.haloed_up());
+        }
     }
 }
 
@@ -213,6 +252,7 @@ fn all_cuts(sheet: &SheetCuts, page: &mut Page) {
     let width = sheet.kerf_mm;
     let (mut bands, mut tabs, mut rough) = <(PathData, PathData, PathData)>::default();
     let (mut marks, mut scores, mut travel) = <(PathData, PathData, PathData)>::default();
+    let mut cleared = PathData::default();
     let mut order = PathData::default();
     let mut at = Point::ZERO;
     let (mut number, mut writing) = (0, None);
@@ -229,6 +269,7 @@ fn all_cuts(sheet: &SheetCuts, page: &mut Page) {
         match cut.operation {
             Operation::Mark => marks.chain(segments),
             Operation::Score => scores.chain(segments),
+            Operation::Recess => cleared.chain(segments),
             Operation::CutInside | Operation::CutOutside => {
                 number += 1;
                 order_number(number, first, page.letter, &mut order);
@@ -247,6 +288,7 @@ fn all_cuts(sheet: &SheetCuts, page: &mut Page) {
     let lines = [
         (Key::Travel, travel, stroke(pen::PENCIL, thin, &dashes(&[1.0, 1.0], 6.0 * thin))),
         (Key::Rough, rough, stroke(pen::PENCIL, thin, &dashes(&[3.0, 1.0], 6.0 * thin))),
+        (Key::Recess, cleared, stroke(pen::TAB, thin, "stroke-opacity=\"0.55\"")),
         (Key::Band, bands, stroke(pen::BAND, width, "stroke-opacity=\"0.6\" stroke-linecap=\"round\"")),
         (Key::Tab, tabs, stroke(pen::TAB, wide, butt)),
         (Key::Score, scores, stroke(pen::INK, 1.6 * thin, &dashes(&[6.0, 1.5, 1.0, 1.5], 4.0 * thin))),

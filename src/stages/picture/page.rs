@@ -38,6 +38,7 @@ pub(super) enum Key {
     Outline,
     Band,
     Rough,
+    Recess,
     Tab,
     Score,
     Mark,
@@ -219,6 +220,7 @@ impl Key {
             Self::Outline => "part",
             Self::Band => "wood that is removed",
             Self::Rough => "passes before the last",
+            Self::Recess => "recess, and how deep in mm",
             Self::Tab => "tab",
             Self::Score => "score",
             Self::Mark => "mark",
@@ -256,6 +258,11 @@ impl Key {
             }
             Self::Band => line.element(&stroke(pen::BAND, 0.35 * h, "stroke-opacity=\"0.6\"")),
             Self::Rough => line.element(&stroke(pen::PENCIL, 0.1 * h, &dashes(&[0.9, 0.3], h))),
+            Self::Recess => {
+                let (x, y) = (number(place.x0), number(place.y0));
+                let (w, h) = (number(place.width()), number(h));
+                format!("<rect x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\" {}/>\n", pen::RECESS_LOOK)
+            }
             Self::Tab => line.element(&stroke(pen::TAB, 0.7 * h, "")),
             Self::Score => line.element(&stroke(pen::INK, 0.15 * h, &dashes(&[1.2, 0.3, 0.2, 0.3], h))),
             Self::Mark => line.element(&stroke(pen::PENCIL, 0.12 * h, "")),

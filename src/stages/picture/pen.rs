@@ -35,6 +35,9 @@ pub(super) const UPPER_LOOK: &str = "stroke-opacity=\"0.22\" stroke-linecap=\"ro
 pub(super) const GOUGE: &str = "#a8124e";
 /// The widest rim of wood left on a part.
 pub(super) const EXCESS: &str = "#00584a";
+/// What is milled away of a part's face.
+pub(super) const RECESS_LOOK: &str =
+    "fill=\"#b98a4a\" fill-opacity=\"0.55\" stroke=\"#22304a\" stroke-width=\"0.12\"";
 /// Problems.
 pub(super) const ALARM: &str = "#c2270d";
 

@@ -94,6 +94,8 @@ pub enum Kind {
     Upper,
     /// Part of the way.
     Score,
+    /// Part of the way, all over a recess.
+    Recess,
     /// Drawn.
     Mark,
 }

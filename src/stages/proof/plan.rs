@@ -4,7 +4,7 @@
 use crate::geometry::{Chain, Placement, Point, Region};
 use crate::stages::cut::{Operation, Path, Settings, SheetCuts};
 use crate::stages::job::Turn;
-use crate::stages::part::Part;
+use crate::stages::part::{Part, Recess};
 
 /// What should come off a sheet.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,6 +40,8 @@ pub struct Wanted {
     pub region: Region,
     /// A point in its material on the sheet.
     pub at: Point,
+    /// What is milled away of its face, on the sheet.
+    pub recesses: Vec<Recess>,
     /// Lines scored on it, on the sheet.
     pub scores: Vec<Chain>,
     /// Lines marked on it, on the sheet.
@@ -101,6 +103,7 @@ impl Wanted {
             placement,
             region: part.region.placed(&placement),
             at: placement.point(part.at),
+            recesses: recesses(&part.recesses, &placement),
             scores: chains(&part.scores),
             marks: chains(&part.marks),
             grain_deg: part.grain_deg.and_then(|deg| off_grain(placement.grain_deg(deg), part.lying.turn)),
@@ -126,6 +129,7 @@ impl Wanted {
             placement: Placement { mirrored, turn_deg: (turned + by.turn_deg).rem_euclid(360.0), shift },
             region: self.region.placed(by),
             at: by.point(self.at),
+            recesses: recesses(&self.recesses, by),
             scores: chains(&self.scores),
             marks: chains(&self.marks),
             grain_deg: self.grain_deg.map(|deg| by.grain_deg(deg)),
@@ -133,6 +137,11 @@ impl Wanted {
             waste_tabs: None,
         }
     }
+}
+
+fn recesses(of: &[Recess], placement: &Placement) -> Vec<Recess> {
+    let placed = |recess: &Recess| Recess { region: recess.region.placed(placement), ..*recess };
+    of.iter().map(placed).collect()
 }
 
 /// Widths and heights of a piece's tabs on the paths of one operation.

@@ -22,6 +22,7 @@ pub(super) fn file(sheets: &[SheetCuts], parts: &[Part], job: &Job, cautions: &[
     let mut text = format!("Cut list: {}\n\n", plain::one_line(&job.title));
     text.push_str(&table(&PART_COLUMNS, &part_rows(parts, &laid)));
     text.push_str(&totals(parts, &laid));
+    text.push_str(&recesses(parts));
     text.push('\n');
     text.push_str(&table(&SHEET_COLUMNS, &sheets.iter().map(sheet_row).collect::<Vec<_>>()));
     text.push('\n');
@@ -82,6 +83,19 @@ fn part_rows(parts: &[Part], laid: &[Laid]) -> Vec<Vec<String>> {
 pub fn on_sheets(sheets: &BTreeMap<usize, u32>) -> String {
     let one = |(sheet, n): (&usize, &u32)| if *n > 1 { format!("{sheet} ({n})") } else { sheet.to_string() };
     sheets.iter().map(one).collect::<Vec<_>>().join(", ")
+}
+
+/// What is milled into parts: how deep, and how much of the face.
+fn recesses(parts: &[Part]) -> String {
+    let mut text = String::new();
+    for part in parts {
+        for recess in &part.recesses {
+            let id = plain::one_line(&part.id);
+            let (deep, area) = (decimal::short(recess.depth_mm), recess.area_mm2(&part.region));
+            let _ = writeln!(text, "{id}: a recess {deep} mm deep, {area:.0} mm² of its face");
+        }
+    }
+    text
 }
 
 /// Pieces and mass of each wood and thickness, then of everything.

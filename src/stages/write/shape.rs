@@ -19,6 +19,7 @@ pub(super) const fn name_of(operation: Operation) -> &'static str {
     match operation {
         Operation::Mark => "mark",
         Operation::Score => "score",
+        Operation::Recess => "recess",
         Operation::CutInside => "cut inside",
         Operation::CutOutside => "cut outside",
     }
@@ -28,7 +29,8 @@ pub(super) const fn name_of(operation: Operation) -> &'static str {
 pub(super) const fn style_of(layers: &Layers, operation: Operation) -> &LayerStyle {
     match operation {
         Operation::Mark => &layers.mark,
-        Operation::Score => &layers.score,
+        // A drawing says no depth: what has recesses is written as a program.
+        Operation::Score | Operation::Recess => &layers.score,
         Operation::CutInside => &layers.cut_inside,
         Operation::CutOutside => &layers.cut_outside,
     }

@@ -106,6 +106,7 @@ fn part(id: String, region: Region, grain_deg: Option<f64>, mirrored: u32) -> Pa
         scores: Vec::new(),
         marks: Vec::new(),
         note: None,
+        recesses: Vec::new(),
         grain_deg,
         wood: WOOD.to_owned(),
         thickness_mm: 2.0,

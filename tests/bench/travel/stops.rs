@@ -4,14 +4,15 @@ use grainwise::geometry::{Outline, Segment};
 use grainwise::stages::cut::{Cut, Operation, Path, SheetCuts, beginnings};
 use serde_json::{Value, json};
 
-/// One value for each cut, in our order: `gates` (points of entry and exit; ours first), `rank` (marks 0, scores 1, cuts
-/// through 2) and `before`, the cut that has to come later. How a cutter comes and leaves depends on where it begins: the
+/// One value for each cut, in our order: `gates` (points of entry and exit; ours first), `rank` (marks 0, scores 1, recesses
+/// 2, cuts through 3) and `before`, the cut that has to come later. How a cutter comes and leaves depends on where it begins: the
 /// places themselves count.
 pub(super) fn of(sheet: &SheetCuts, router: bool) -> Vec<Value> {
     let rank = |cut: &Cut| match cut.operation {
         Operation::Mark => 0,
         Operation::Score => 1,
-        Operation::CutInside | Operation::CutOutside => 2,
+        Operation::Recess => 2,
+        Operation::CutInside | Operation::CutOutside => 3,
     };
     let one = |cut: &Cut| json!({ "gates": gates(cut, router), "rank": rank(cut), "before": later(cut, &sheet.cuts) });
     sheet.cuts.iter().map(one).collect()

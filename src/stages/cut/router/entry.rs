@@ -15,7 +15,7 @@ use super::Depths;
 const LEAST_RUN_MM: f64 = 0.5;
 
 /// More turns than this and a hole is drilled: there is hardly any circle to go round.
-const MOST_TURNS: f64 = 40.0;
+pub(super) const MOST_TURNS: f64 = 40.0;
 
 /// An angle from here on is a plunge, degrees.
 const PLUNGE_DEG: f64 = 89.0;
@@ -70,7 +70,7 @@ pub(super) fn helix(track: &Track, depth: f64, pass: f64, craft: &RouterCraft) -
 }
 
 /// A circle is two half circles.
-fn is_circle(track: &Track) -> bool {
+pub(super) fn is_circle(track: &Track) -> bool {
     let half = |s: &Segment| (s.bulge.abs() - 1.0).abs() < 1e-9;
     track.segments().len() == 2 && track.segments().iter().all(half)
 }

@@ -19,9 +19,11 @@ mod outlines;
 mod spur;
 mod walk;
 
+use std::collections::BTreeMap;
+
 use super::{Drawing, Drawn, Found, Role, Stroke};
-use crate::geometry::Point;
 use crate::geometry::curve::Curve;
+use crate::geometry::{Outline, Point};
 use crate::problem::{Problem, Problems};
 
 /// Ends within a micrometre, in millimetres, are one point whatever is asked for: drawing programs write as few as six
@@ -60,6 +62,8 @@ pub fn join(found: Found, file: &str, joining: Joining, problems: &mut Problems)
     let mut removed = Removed::default();
     let (cut, drawn): (Vec<_>, Vec<_>) = found.strokes.into_iter().partition(|s| s.role == Role::Cut);
     let outlines = cut::outlines(&cut, joining, &mut removed, &mut mine);
+    let (sunk, drawn): (Vec<_>, Vec<_>) = drawn.into_iter().partition(|s| matches!(s.role, Role::Recess(_)));
+    let recesses = recesses(sunk, joining, &mut removed, &mut mine);
     let mut lines = Vec::new();
     for role in [Role::Score, Role::Mark, Role::Grain] {
         let of_role: Vec<_> = drawn.iter().filter(|s| s.role == role).collect();
@@ -71,6 +75,7 @@ pub fn join(found: Found, file: &str, joining: Joining, problems: &mut Problems)
         file: file.to_owned(),
         units: found.units,
         outlines,
+        recesses,
         lines,
         texts: found.texts,
         notes: Vec::new(),
@@ -80,6 +85,25 @@ pub fn join(found: Found, file: &str, joining: Joining, problems: &mut Problems)
         fair: Vec::new(),
         stretched: None,
     }
+}
+
+/// The outlines of recesses, those of one depth joined with each other alone.
+fn recesses(
+    strokes: Vec<Drawn<Stroke>>,
+    joining: Joining,
+    removed: &mut Removed,
+    problems: &mut Problems,
+) -> Vec<Drawn<Outline>> {
+    let mut by_role: BTreeMap<Role, Vec<Drawn<Stroke>>> = BTreeMap::new();
+    for stroke in strokes {
+        by_role.entry(stroke.role).or_default().push(stroke);
+    }
+    let mut found = Vec::new();
+    for (role, strokes) in by_role {
+        let outlines = cut::outlines(&strokes, joining, removed, problems);
+        found.extend(outlines.into_iter().map(|outline| Drawn { role, ..outline }));
+    }
+    found
 }
 
 fn tell_removed(removed: Removed, problems: &mut Problems) {

@@ -201,16 +201,18 @@ fn drawing(piece: &Measured, job: &Job, problems: &mut Problems) -> Option<Drawi
     let mut bench = Bench::new(piece, job, problems);
     let (outline, centre) = bench.outline()?;
     let fair = std::mem::take(&mut bench.fair);
-    let mut loops = vec![outline];
+    let mut loops = vec![(outline, Role::Cut)];
     for hole in &piece.holes {
+        let role = hole.depth.map_or(Role::Cut, Role::Recess);
         for curves in bench.hole(hole)? {
             if let Some(centre) = centre
                 && off(centre, middle(&curves)) > OFF_CENTRE
             {
                 let map = mirror(centre);
-                loops.push(curves.iter().rev().map(|c| c.transformed(map).reversed()).collect());
+                let twin = curves.iter().rev().map(|c| c.transformed(map).reversed()).collect();
+                loops.push((twin, role));
             }
-            loops.push(curves);
+            loops.push((curves, role));
         }
     }
     let mut used = BTreeMap::from([("outline".to_owned(), 1)]);
@@ -219,12 +221,17 @@ fn drawing(piece: &Measured, job: &Job, problems: &mut Problems) -> Option<Drawi
             used.insert(what.to_owned(), number);
         }
     };
-    count("hole", loops.len() - 1);
+    let cut = loops.iter().filter(|(_, role)| *role == Role::Cut).count();
+    count("hole", cut - 1);
+    count("recess", loops.len() - cut);
     count("line", piece.scores.len() + piece.marks.len());
-    let drawn = |item: Stroke| Drawn { item, layer: String::new(), role: Role::Cut };
+    let drawn = |item: Stroke, role: Role| Drawn { item, layer: String::new(), role };
     let found = Found {
         units: Unit::Millimetre,
-        strokes: loops.into_iter().map(|curves| drawn(Stroke { curves, closed: true })).collect(),
+        strokes: loops
+            .into_iter()
+            .map(|(curves, role)| drawn(Stroke { curves, closed: true }, role))
+            .collect(),
         texts: Vec::new(),
         points: Vec::new(),
         used,

@@ -4,6 +4,7 @@ mod read;
 
 pub(super) use read::{EDGE, HOLE, NOTCH, PIECE, TREATED, pieces};
 
+use super::Depth;
 use crate::geometry::{Point, Vec2};
 
 /// A piece without a drawing. Its coordinates are its own.
@@ -131,6 +132,8 @@ pub struct Hole {
     pub at: Vec<Point>,
     /// Turned so far, degrees.
     pub turn_deg: f64,
+    /// How deep it is milled where it does not go through.
+    pub depth: Option<Depth>,
     /// Line and column in the job file.
     pub line: (usize, usize),
 }

@@ -10,7 +10,7 @@
 //! | `half` | `true`: the other half is its mirror image across the line from the first point to the last |
 //! | `round`, `cut` | a radius for all corners between straights, or how far they are cut off |
 //! | `reading_error` | how far pricked points may lie off |
-//! | `holes` | a list of maps of `rectangle`, `circle`, `slot: [length, width]`, `edges` or `points`, with `at` (a point or a list of them), `angle`, `round`, `cut` |
+//! | `holes` | a list of maps of `rectangle`, `circle`, `slot: [length, width]`, `edges` or `points`, with `at` (a point or a list of them), `angle`, `round`, `cut`; with a `depth` (a length, or `half` of the wood) it is a recess, and may reach over the edge |
 //! | `notches` | a list of maps of `at`, `width`, `depth`, `angle` |
 //! | `scores`, `marks` | lists of lines, each a list of points |
 //! | `grain` | degrees from the x axis |
@@ -22,6 +22,7 @@
 
 use super::{Corner, Edge, Form, Hole, Lead, Measured, Notch, Prick, Pricks, Way};
 use crate::geometry::{FARTHEST, Point};
+use crate::stages::job::depth;
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Reader, What};
 
@@ -42,8 +43,8 @@ pub(in super::super) const PIECE: [&str; 15] = [
     "marks",
     "grain",
 ];
-pub(in super::super) const HOLE: [&str; 10] =
-    ["rectangle", "circle", "slot", "edges", "from", "points", "at", "angle", "round", "cut"];
+pub(in super::super) const HOLE: [&str; 11] =
+    ["rectangle", "circle", "slot", "edges", "from", "points", "at", "angle", "round", "cut", "depth"];
 pub(in super::super) const EDGE: [&str; 11] =
     ["to", "by", "length", "angle", "turn", "curve", "start", "end", "rise", "round", "cut"];
 pub(in super::super) const NOTCH: [&str; 4] = ["at", "width", "depth", "angle"];
@@ -278,6 +279,7 @@ impl Tape<'_, '_> {
         let at = fields.take("at").map(|node| self.point_or_more(node, "at")).unwrap_or_default();
         let corner = self.corner(&mut fields).unwrap_or_default();
         let turn_deg = self.degrees(&mut fields, "angle").unwrap_or(0.0);
+        let depth = fields.take("depth").and_then(|node| depth::read(&node, "depth", self.unit, self.reader));
         let form = self.form(&mut fields, "a hole")?;
         let placed = matches!(form, Form::Edges(..) | Form::Pricked(_));
         if at.is_empty() && !placed {
@@ -285,7 +287,7 @@ impl Tape<'_, '_> {
             return None;
         }
         let at = if at.is_empty() { vec![Point::ZERO] } else { at };
-        Some(Hole { form, corner, at, turn_deg, line })
+        Some(Hole { form, corner, at, turn_deg, depth, line })
     }
 
     fn notch(&mut self, node: Node) -> Option<Notch> {

@@ -172,7 +172,7 @@ fn trace_row(kind: Option<&Kind>, row: &Trace, lined: bool) -> TraceRow {
         kind: match kind {
             Some(Kind::Mark) => 'm',
             Some(Kind::Score) => 's',
-            Some(Kind::Upper) => 'u',
+            Some(Kind::Upper | Kind::Recess) => 'u',
             Some(Kind::Through) | None => 't',
         },
         at: trace(row),

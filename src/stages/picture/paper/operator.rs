@@ -137,6 +137,7 @@ fn steps(cuts: &SheetCuts, preview: &Preview<'_>) -> Vec<Vec<String>> {
     let all = [
         (Operation::Mark, &layers.mark, "names and grain arrows, drawn on the pieces", cuts.steps_s.marks),
         (Operation::Score, &layers.score, "lines part of the way through", cuts.steps_s.scores),
+        (Operation::Recess, &layers.score, "recesses, cleared to their depth", cuts.steps_s.recesses),
         (Operation::CutInside, &layers.cut_inside, "holes, cut through", cuts.steps_s.holes),
         (Operation::CutOutside, &layers.cut_outside, "outlines, cut through, last", cuts.steps_s.outlines),
     ];
@@ -169,7 +170,7 @@ fn values(operation: Operation, settings: &Settings) -> String {
 fn laser_values(operation: Operation, laser: &LaserSetting) -> String {
     let (feed, power, times) = match operation {
         Operation::Mark => (laser.mark_feed_mm_min, laser.mark_power, 1),
-        Operation::Score => (laser.score_feed_mm_min, laser.score_power, 1),
+        Operation::Score | Operation::Recess => (laser.score_feed_mm_min, laser.score_power, 1),
         Operation::CutInside | Operation::CutOutside => (laser.feed_mm_min, laser.power, laser.passes),
     };
     let round = if times > 1 { format!(", {times} times round") } else { String::new() };
@@ -182,6 +183,7 @@ fn router_values(operation: Operation, router: &RouterSetting) -> String {
     let depth = match operation {
         Operation::Mark => format!("{} mm deep", number(router.mark_depth_mm)),
         Operation::Score => format!("{:.0} % of the thickness deep", 100.0 * router.score_depth),
+        Operation::Recess => format!("passes of at most {pass} mm to the depth of each"),
         Operation::CutInside | Operation::CutOutside => {
             format!("passes of at most {pass} mm, {} mm below the wood", number(router.overcut_mm))
         }

@@ -150,7 +150,7 @@ fn split(
         let kind = kind(file, i, trace);
         let again = before.is_some_and(|before| before.corners == trace.corners);
         before = Some(trace);
-        if again || !matches!(kind, Kind::Through | Kind::Upper) {
+        if again || !matches!(kind, Kind::Through | Kind::Upper | Kind::Recess) {
             continue;
         }
         let bottom = match thickness_mm {
@@ -192,7 +192,7 @@ fn cut(file: &FileProof, plan: Option<&Plan>, kerf_mm: Option<f64>, page: &mut P
         match kind(file, i, trace) {
             Kind::Score => trace.segments().for_each(|(segment, _)| scores.draw(&segment)),
             Kind::Mark => trace.segments().for_each(|(segment, _)| marks.draw(&segment)),
-            Kind::Through | Kind::Upper => {}
+            Kind::Through | Kind::Upper | Kind::Recess => {}
         }
     }
     let width = kerf_mm.unwrap_or(THIN_MM).max(0.01);

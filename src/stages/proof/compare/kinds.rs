@@ -9,13 +9,14 @@ use crate::stages::cut::{Operation, Settings};
 use super::super::Kind;
 use super::super::plan::Plan;
 use super::super::program::{Does, Trace};
+use super::recess::Sunk;
 use super::told;
 
 /// Heights this near are one, mm: what a coarse post rounds away.
 pub(super) const SAME_HEIGHT_MM: f64 = 0.006;
 
 /// A depth that a table asks for is kept within this, mm.
-const DEPTH_MM: f64 = 0.02;
+pub(super) const DEPTH_MM: f64 = 0.02;
 
 /// Power and feed are kept within this fraction.
 const SAME_SETTING: f64 = 0.01;
@@ -30,13 +31,16 @@ const SAME_PATH_MM: f64 = 0.02;
 /// The kind of each trace, and what is wrong with it.
 pub(super) fn kinds(traces: &[Trace], plan: &Plan, problems: &mut Vec<Problem>) -> Vec<Kind> {
     let mut odd = Vec::new();
+    let sunk = Sunk::of(plan);
     let mut kinds: Vec<Kind> = Vec::with_capacity(traces.len());
     for (i, trace) in traces.iter().enumerate() {
         let (kind, wrong) = match (&trace.does, &plan.settings) {
             (Does::Says(operation), _) => (said(*operation), None),
             (Does::Unsaid(_), _) => (Kind::Through, None),
             (Does::Burns { power, feed }, Settings::Laser(setting)) => burns(*power, *feed, setting),
-            (Does::Mills, Settings::Router(setting)) => mills(trace.lowest(), plan.thickness_mm, setting),
+            (Does::Mills, Settings::Router(setting)) => sunk
+                .over(trace, plan.thickness_mm, setting.mark_depth_mm)
+                .unwrap_or_else(|| mills(trace.lowest(), plan.thickness_mm, setting)),
             (Does::Burns { .. }, Settings::Router(_)) => {
                 (Kind::Through, Some("a beam cuts where the plan has a cutter".to_owned()))
             }
@@ -66,6 +70,7 @@ const fn said(operation: Operation) -> Kind {
     match operation {
         Operation::Mark => Kind::Mark,
         Operation::Score => Kind::Score,
+        Operation::Recess => Kind::Recess,
         Operation::CutInside | Operation::CutOutside => Kind::Through,
     }
 }

@@ -7,6 +7,7 @@ mod joined;
 mod kinds;
 mod order;
 mod piece;
+mod recess;
 mod reach;
 mod runs;
 mod tabs;
@@ -98,7 +99,8 @@ pub(super) fn compare(program: &Program, plan: &Plan, rules: Rules) -> Compared 
         .collect();
     shared(&pieces, &islands, &mut problems);
     strangers(&pieces, &field, &islands, plan, &mut problems);
-    order::check(&pieces, &through, plan, &mut problems);
+    recess::check(traces, &kinds, &through, plan, &mut problems);
+    order::check(traces, &kinds, &pieces, &through, plan, &mut problems);
     drawn::check(traces, &kinds, &pieces, &mut problems);
     if !rules.strict {
         let own = problems.iter_mut().filter(|problem| OWN_WAY.contains(&problem.code));

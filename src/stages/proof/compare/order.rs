@@ -2,15 +2,24 @@
 
 use crate::problem::Problem;
 
+use super::super::Kind;
 use super::super::plan::Plan;
+use super::super::program::Trace;
 use super::runs::Through;
 use super::{Pieces, wrong};
 
 /// A run belongs to an outline whose edge lies this much farther away than half the kerf at the most, mm.
 const BESIDE_MM: f64 = 0.1;
 
-/// Looks for holes that are cut after their piece was cut round.
-pub(super) fn check(pieces: &Pieces, through: &Through, plan: &Plan, problems: &mut Vec<Problem>) {
+/// Looks for holes and recesses that are cut after their piece was cut round.
+pub(super) fn check(
+    traces: &[Trace],
+    kinds: &[Kind],
+    pieces: &Pieces,
+    through: &Through,
+    plan: &Plan,
+    problems: &mut Vec<Problem>,
+) {
     // For each piece: when its outline is first cut through, and the last that is done within it.
     let mut first: Vec<Option<usize>> = vec![None; pieces.all.len()];
     let mut late = Vec::new();
@@ -30,6 +39,7 @@ pub(super) fn check(pieces: &Pieces, through: &Through, plan: &Plan, problems: &
             }
         }
     }
+    recesses(traces, kinds, pieces, &first, problems);
     let mut told = vec![false; pieces.all.len()];
     for (index, trace, number) in late {
         if first[index].is_some_and(|first| first < trace) && !told[index] {
@@ -39,6 +49,32 @@ pub(super) fn check(pieces: &Pieces, through: &Through, plan: &Plan, problems: &
             let message =
                 format!("part '{}', piece {}: a hole is cut after its outline", wanted.id, wanted.copy);
             problems.push(wrong("hole-after-outline", message, wanted, at));
+        }
+    }
+}
+
+/// Looks for recesses that are cleared after their piece was first cut through all round, as `first` has it.
+fn recesses(
+    traces: &[Trace],
+    kinds: &[Kind],
+    pieces: &Pieces,
+    first: &[Option<usize>],
+    problems: &mut Vec<Problem>,
+) {
+    let clearing = traces.iter().enumerate().filter(|(i, _)| kinds[*i] == Kind::Recess);
+    for (number, trace) in clearing {
+        let places: Vec<_> = trace.segments().map(|(segment, _)| segment.at(0.5)).collect();
+        let late = pieces.all.iter().zip(first).find(|(piece, first)| {
+            first.is_some_and(|first| first < number)
+                && piece.wanted.recesses.iter().any(|recess| recess.region.contains(trace.begin()))
+                && places.iter().any(|at| piece.holds(*at, 0.0))
+        });
+        if let Some((piece, _)) = late {
+            let wanted = piece.wanted;
+            let message =
+                format!("part '{}', piece {}: a recess is cleared after its outline", wanted.id, wanted.copy);
+            problems.push(wrong("hole-after-outline", message, wanted, trace.begin()));
+            return;
         }
     }
 }

@@ -183,6 +183,23 @@ fn of_trace(trace: &Trace, index: usize, bottom: f64, through: &mut Through) {
     push(&mut run, through);
 }
 
+/// The stretches of a trace at or below a height.
+pub(super) fn deep_runs(trace: &Trace, bottom: f64) -> Vec<Vec<Segment>> {
+    let (mut runs, mut run) = (Vec::new(), Vec::new());
+    for (segment, z) in trace.segments() {
+        for (piece, deep) in parted(segment, z, bottom) {
+            if deep && piece.chord().hypot() > 0.0 {
+                run.push(piece);
+            } else if !deep {
+                runs.push(std::mem::take(&mut run));
+            }
+        }
+    }
+    runs.push(run);
+    runs.retain(|run| !run.is_empty());
+    runs
+}
+
 /// A segment in the pieces that lie above or at the bottom, with whether they are at the bottom.
 fn parted(segment: Segment, z: [f64; 2], bottom: f64) -> impl Iterator<Item = (Segment, bool)> {
     let deep = z.map(|z| z <= bottom);

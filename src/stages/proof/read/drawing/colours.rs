@@ -58,7 +58,14 @@ impl<'a> Colours<'a> {
             if self.svg { style.svg_colour.clone() } else { format!("colour:{}", style.dxf_colour) }
         };
         let [cut, mark, score] = [0, 1, 2].map(|i| self.tints[i].1.iter().map(pattern).collect());
-        LayerRules { cut: vec!["*".to_owned()], score, mark, grain: cut, ignore: Vec::new() }
+        LayerRules {
+            cut: vec!["*".to_owned()],
+            score,
+            mark,
+            recess: Vec::new(),
+            grain: cut,
+            ignore: Vec::new(),
+        }
     }
 
     /// A problem for each layer on which something has a colour that stands for something else.
@@ -89,7 +96,7 @@ impl<'a> Colours<'a> {
             Colour::Role(Role::Grain) => Tint::Cut,
             Colour::Role(Role::Mark) => Tint::Mark,
             Colour::Role(Role::Score) => Tint::Score,
-            Colour::Role(Role::Cut) => Tint::Other,
+            Colour::Role(Role::Cut | Role::Recess(_)) => Tint::Other,
             Colour::Number(number) => self.first(|style| i64::from(style.dxf_colour) == number),
         }
     }
@@ -100,7 +107,7 @@ impl<'a> Colours<'a> {
             Operation::CutInside => self.tints[0].1[0],
             Operation::CutOutside => self.tints[0].1[1],
             Operation::Mark => self.tints[1].1[0],
-            Operation::Score => self.tints[2].1[0],
+            Operation::Score | Operation::Recess => self.tints[2].1[0],
         };
         self.first(|style| {
             if self.svg {

@@ -117,7 +117,14 @@ fn unfollowed(stroke: &Stroke, layer: &str) -> Problem {
 /// Rules that leave nothing out.
 fn everything() -> LayerRules {
     let none = Vec::new;
-    LayerRules { cut: vec!["*".to_owned()], score: none(), mark: none(), grain: none(), ignore: none() }
+    LayerRules {
+        cut: vec!["*".to_owned()],
+        score: none(),
+        mark: none(),
+        recess: Vec::new(),
+        grain: none(),
+        ignore: none(),
+    }
 }
 
 fn totals(traces: &[Trace]) -> Totals {
