@@ -39,6 +39,8 @@ pub struct RouterCraft {
     pub corner_feed: f64,
     /// Share of the cutter's diameter by which the loops that clear a recess overlap.
     pub overlap: f64,
+    /// So many times faster the last pass may be, at most, where it takes little: see [`super::chip`].
+    pub thin_feed: f64,
 }
 
 /// How inside corners are relieved, by the names that tables and jobs give it.
@@ -79,6 +81,7 @@ impl Default for RouterCraft {
             relief_most_mm: 12.0,
             corner_feed: 1.0,
             overlap: 0.6,
+            thin_feed: 1.0,
         }
     }
 }
@@ -112,6 +115,8 @@ pub struct RouterWish {
     pub corner_feed: Option<f64>,
     /// See [`RouterCraft::overlap`].
     pub overlap: Option<f64>,
+    /// See [`RouterCraft::thin_feed`].
+    pub thin_feed: Option<f64>,
 }
 
 impl RouterWish {
@@ -130,6 +135,7 @@ impl RouterWish {
         "relief_most",
         "corner_feed",
         "overlap",
+        "thin_feed",
     ];
 
     /// Keys in a table.
@@ -146,6 +152,7 @@ impl RouterWish {
         "relief_most_mm",
         "corner_feed",
         "overlap",
+        "thin_feed",
     ];
 
     /// Takes the wishes out of a map.
@@ -165,6 +172,7 @@ impl RouterWish {
             corner_feed: taker.number("corner_feed", "", 0.1..=1.0),
             // Less than half would leave ridges between the loops.
             overlap: taker.number("overlap", "", 0.5..=0.95),
+            thin_feed: taker.number("thin_feed", "", 1.0..=2.5),
         }
     }
 
@@ -186,6 +194,7 @@ impl RouterWish {
             relief_most_mm: self.relief_most_mm.or(behind.relief_most_mm),
             corner_feed: self.corner_feed.or(behind.corner_feed),
             overlap: self.overlap.or(behind.overlap),
+            thin_feed: self.thin_feed.or(behind.thin_feed),
         }
     }
 }
@@ -207,6 +216,7 @@ impl RouterCraft {
             relief_most_mm: wish.relief_most_mm.unwrap_or(self.relief_most_mm),
             corner_feed: wish.corner_feed.unwrap_or(self.corner_feed),
             overlap: wish.overlap.unwrap_or(self.overlap),
+            thin_feed: wish.thin_feed.unwrap_or(self.thin_feed),
         }
     }
 }

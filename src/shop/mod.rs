@@ -8,6 +8,7 @@ use std::path::Path;
 
 use include_dir::{Dir, include_dir};
 
+pub mod chip;
 pub mod craft;
 pub mod machine;
 pub mod post;

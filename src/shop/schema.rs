@@ -109,6 +109,7 @@ fn rows(table: &str, columns: &[Column]) -> Value {
             "relief" => json!({"enum": RELIEFS.map(|(name, _)| name)}),
             "corner_feed" => number(0.1, 1.0),
             "overlap" => number(0.5, 0.95),
+            "thin_feed" => number(1.0, 2.5),
             "relief_most_mm" => number(0.0, 100.0),
             "tab_shape" => json!({"enum": TabShape::ALL.map(|(name, _)| name)}),
             _ => json!({}),

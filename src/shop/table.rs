@@ -43,6 +43,8 @@ pub struct RouterSetting {
     pub rpm: f64,
     /// Feed along the wood, mm/min.
     pub feed_mm_min: f64,
+    /// Feed of a last pass that takes little, mm/min.
+    pub finish_feed_mm_min: f64,
     /// Feed into the wood, mm/min.
     pub plunge_mm_min: f64,
     /// Deepest single pass, mm.

@@ -1,7 +1,7 @@
 //! Passes before the last that run farther out, skins, drilled holes.
 
 use grainwise::geometry::{Point, Region, Segment};
-use grainwise::shop::{RouterSetting, RouterWish};
+use grainwise::shop::{RouterSetting, RouterWish, chip};
 use grainwise::stages::cut::{Move, Operation, Settings, SheetCuts};
 use grainwise::stages::job::{Cutting, Job};
 use grainwise::stages::part::Part;
@@ -160,4 +160,41 @@ fn chips_are_cleared_out_of_a_drilled_hole() {
     let up = all.iter().filter(|(s, z)| near(s) && z[0] < 0.0 && z[1] == 0.0).count();
     let passes = ((3.0 + setting(&sheet).overcut_mm) / setting(&sheet).pass_mm).ceil();
     assert_eq!(up as f64, passes - 1.0);
+}
+
+/// Radial chip thinning as tables of feeds print it (from memory): at a tenth of the diameter the feed is multiplied by 1.67,
+/// at a twentieth by 2.29, at a fifth by 1.25, at three tenths by 1.09, from a half on by 1.
+#[test]
+fn chips_thin_as_handbooks_have_it() {
+    for (part, factor) in [(0.05, 2.29), (0.1, 1.67), (0.2, 1.25), (0.3, 1.09), (0.5, 1.0), (1.0, 1.0)] {
+        let found = chip::faster(part * 12.0, 12.0, 10.0);
+        assert!((found - factor).abs() < 0.006, "{part}: {found}");
+    }
+    // A worked example: n = 18000, two flutes, 0.03 mm a tooth are 1080 mm/min; a cutter of 1.5 mm that takes 0.15 mm
+    // from the side keeps chips of 0.03 mm at 1080 / 0.6 = 1800 mm/min.
+    assert!((18_000.0 * 2.0 * 0.03 * chip::faster(0.15, 1.5, 2.5) - 1800.0).abs() < 1e-6);
+}
+
+#[test]
+fn the_last_pass_is_faster_where_it_takes_thin_chips_and_no_other_is() {
+    let feeds = |thin_feed: Option<f64>| {
+        let job = job(RouterWish { thin_feed, corner_feed: Some(1.0), ..finished() });
+        let sheet = planned(&[plate()], &job, &shop("workshop-router"));
+        let feed = setting(&sheet).feed_mm_min;
+        let level = |step: &Move| match *step {
+            Move::Line { z, feed, .. } | Move::Arc { z, feed, .. } => Some((z, feed)),
+            _ => None,
+        };
+        let through = |z: f64| z < -3.0 - 1e-6;
+        let most = |deep: bool| {
+            let of = sheet.moves.iter().filter_map(level).filter(|(z, _)| through(*z) == deep);
+            of.map(|(_, feed)| feed).fold(0.0, f64::max) / feed
+        };
+        (most(true), most(false))
+    };
+    let near = |found: f64, wanted: f64| assert!((found - wanted).abs() < 1e-6, "{found} {wanted}");
+    near(feeds(None).0, 1.0);
+    near(feeds(Some(1.3)).0, 1.3);
+    near(feeds(Some(2.5)).0, 1.0 / 0.6);
+    near(feeds(None).1, 1.0);
 }

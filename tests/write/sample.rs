@@ -124,6 +124,7 @@ pub(crate) const LASER: Settings = Settings::Laser(LaserSetting {
 pub(crate) const ROUTER: Settings = Settings::Router(RouterSetting {
     rpm: 18_000.0,
     feed_mm_min: 900.0,
+    finish_feed_mm_min: 900.0,
     plunge_mm_min: 300.0,
     pass_mm: 3.0,
     overcut_mm: 0.3,

@@ -154,6 +154,7 @@ pub fn router(
     Ok(RouterSetting {
         rpm,
         feed_mm_min: feed,
+        finish_feed_mm_min: feed,
         plunge_mm_min: feed * row.plunge,
         pass_mm: row.pass_mm.min(cutter.diameter_mm),
         overcut_mm: row.overcut_mm,

@@ -1,7 +1,7 @@
 //! What the tables, the shelf and the job's overrides say about one wood of one thickness.
 
 use crate::problem::{Problem, Problems};
-use crate::shop::{Cutter, LaserCraft, LaserSetting, RouterCraft, RouterSetting, Shop, TabRule, Tool};
+use crate::shop::{Cutter, LaserCraft, LaserSetting, RouterCraft, RouterSetting, Shop, TabRule, Tool, chip};
 use crate::stages::job::{Cutting, Job};
 use crate::stages::part::Part;
 
@@ -92,6 +92,10 @@ pub(super) fn means(job: &Job, shop: &Shop, wood: &str, thickness_mm: f64) -> Re
             let setting = router(&cutting, table, [*min_rpm, *max_rpm])?;
             long_enough(cutter, wood, thickness_mm, setting.overcut_mm)?;
             let kerf_mm = shop.measured_kerf(wood, diameter).unwrap_or(diameter);
+            let faster = chip::faster(router_craft.finish_mm, kerf_mm, router_craft.thin_feed);
+            let finish_feed_mm_min =
+                (setting.feed_mm_min * faster).min(shop.machine.rapid_mm_min).max(setting.feed_mm_min);
+            let setting = RouterSetting { finish_feed_mm_min, ..setting };
             Ok(means(kerf_mm, Settings::Router(setting), *clearance_mm))
         }
     }

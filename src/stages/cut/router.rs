@@ -12,7 +12,7 @@ pub(super) mod start;
 
 use crate::geometry::{Point, trig};
 use crate::problem::{Problem, Problems};
-use crate::shop::{RouterCraft, RouterSetting, TabShape};
+use crate::shop::{RouterCraft, RouterSetting, TabShape, chip};
 
 use super::means::Means;
 use super::track::{NOTHING_MM, Track};
@@ -243,7 +243,12 @@ impl Depths<'_> {
         let to = cut.lead.come.map_or_else(|| track.point(0.0), |arc| arc.from);
         moves.push(Move::Line { to, z: above, feed: self.setting.feed_mm_min });
         let below = self.come(cut, above, last[0], craft, moves);
-        self.passes(&track, &cut.tabs, last, (above, below), craft, moves)
+        // Thin chips allow a faster feed, though never more than the sheet's own last passes have.
+        let most = self.setting.finish_feed_mm_min / self.setting.feed_mm_min;
+        let faster = chip::faster(craft.finish_mm, self.kerf, craft.thin_feed.min(most));
+        let setting = RouterSetting { feed_mm_min: self.setting.feed_mm_min * faster, ..*self.setting };
+        let thin = Depths { setting: &setting, ..*self };
+        thin.passes(&track, &cut.tabs, last, (above, below), craft, moves)
     }
 
     /// Passes at these heights, the last one over its own ramp and back to where it began.

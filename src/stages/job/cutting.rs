@@ -26,6 +26,7 @@
 //! | `relief`, `relief_most` | `none`, `dogbone` or `edge` at the ends of slots and notches; how wide these may be |
 //! | `corner_feed` | share of the feed that is left to a cutter in inside corners |
 //! | `overlap` | share of a cutter's diameter by which the loops that clear a recess overlap |
+//! | `thin_feed` | how many times faster, at most, a cutter's last pass is where it takes thin chips only; 1 for no faster |
 //! | `woods` | for one wood by its name, a map of these keys, but for those that hold for the whole job |
 //!
 //! A part's own `cutting` holds `tab_width`, `recess` and the keys of craft. Nearer wins: a part over its wood over the job.

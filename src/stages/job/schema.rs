@@ -257,6 +257,7 @@ fn cutting_value(key: &str) -> Value {
         "tab_shape" => json!({"enum": TabShape::ALL.map(|(name, _)| name)}),
         "corner_feed" => number(0.1, 1.0),
         "overlap" => number(0.5, 0.95),
+        "thin_feed" => number(1.0, 2.5),
         "tab_height" => number(0.05, 1.0),
         "woods" => {
             json!({"type": "object", "additionalProperties": map(&cutting::wood_keys(), cutting_value)})

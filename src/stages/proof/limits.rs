@@ -66,7 +66,7 @@ impl Limits {
 
     fn router(&mut self, setting: &RouterSetting, thickness_mm: f64) {
         self.lowest_mm = Some(-(thickness_mm + setting.overcut_mm));
-        self.feed_mm_min = Some(setting.feed_mm_min);
+        self.feed_mm_min = Some(setting.feed_mm_min.max(setting.finish_feed_mm_min));
         self.plunge_mm_min = Some(setting.plunge_mm_min);
         self.pass_mm = Some(setting.pass_mm);
         self.table_rpm = Some(setting.rpm);
