@@ -172,3 +172,20 @@ def test_the_operators_sheet_tells_what_goes_on_the_machine(kits):
                 digest = hashlib.sha256((kits / name / file).read_bytes()).hexdigest()
                 assert file in page and " ".join(digest[i : i + 8] for i in range(0, 64, 8)) in page
     assert "layer cut-outside" in texts[0] or any("cut-outside" in t for t in texts)
+
+
+def test_how_the_machine_goes_about_it_stands_on_the_operators_sheet_and_the_page(grainwise):
+    drawing_of(grainwise.folder / "board.dxf", [[(0, 0), (120, 0), (120, 45), (0, 45)]])
+    (grainwise.folder / "job.yaml").write_text(
+        "machine: workshop-router\ndrawings: [board.dxf]\nparts: [{ name: '*', wood: light-ply, thickness: 3 }]\n"
+        "stock: [{ wood: light-ply, thickness: 3, sheet: 300x200 }]\n"
+        "cutting: { finish: 0.15, finish_climb: false, skin: 0.3, relief: edge, relief_most: 9, corner_feed: 0.7, lead: 1.5 }\n"
+    )
+    grainwise.run("show", "job.yaml", "-o", "job.pdf")
+    paper = next(" ".join(text.split()) for text in pages_of(grainwise.folder / "job.pdf") if text.split()[:2] == ["Sheet", "1"])
+    grainwise.run("show", "job.yaml", "-o", "job.html")
+    page = (grainwise.folder / "job.html").read_text()
+    for what, how in (("finishing pass", "takes 0.15 mm, conventional"), ("skin", "0.3 mm stay until the last pass"), ("leads", "arcs of 1.5 mm"),
+                      ("square corners", "relieved along an edge in openings of at most 9 mm"), ("feed in corners", "70 %")):
+        assert f"{what}: {how}" in paper, (what, paper)
+        assert f'["{what}","{how}"]' in page, what

@@ -2,8 +2,8 @@
 
 use grainwise::geometry::{Chain, Outline, Placement, Point, Region, Vec2, Vertex};
 use grainwise::problem::Problem;
-use grainwise::shop::LaserSetting;
-use grainwise::stages::cut::{Cut, Lead, Operation, Path, Settings, SheetCuts, Steps, Tab};
+use grainwise::shop::{LaserCraft, LaserSetting};
+use grainwise::stages::cut::{Craft, Cut, Lead, Operation, Path, Settings, SheetCuts, Steps, Tab};
 use grainwise::stages::job::{Cutting, TabWish};
 use grainwise::stages::part::Part;
 use grainwise::stages::picture::{NoPng, Scene, png, svg};
@@ -84,6 +84,7 @@ pub(super) fn sheet() -> (Vec<Part>, Vec<SheetCuts>) {
         sheet,
         kerf_mm: 0.2,
         settings: Settings::Laser(SETTING),
+        craft: Craft::Laser(LaserCraft::default()),
         cuts: vec![inside, outside],
         moves: Vec::new(),
         cut_length_mm: 200.0,

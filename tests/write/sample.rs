@@ -7,9 +7,10 @@ use std::sync::LazyLock;
 use grainwise::geometry::{Chain, Outline, Placement, Point, Rect, Region, Vec2, Vertex};
 use grainwise::problem::Problems;
 use grainwise::shop::{
-    Cutter, DrawingFormat, LaserSetting, LayerStyle, Layers, Machine, Post, RouterSetting, Tool,
+    Cutter, DrawingFormat, LaserCraft, LaserSetting, LayerStyle, Layers, Machine, Post, RouterCraft,
+    RouterSetting, Tool,
 };
-use grainwise::stages::cut::{Cut, Lead, Move, Operation, Path, Settings, SheetCuts, Steps, Tab};
+use grainwise::stages::cut::{Craft, Cut, Lead, Move, Operation, Path, Settings, SheetCuts, Steps, Tab};
 use grainwise::stages::job::{Cutting, Job, LayerRules, PartRule, TabWish};
 use grainwise::stages::part::Part;
 use grainwise::stages::sheet::{Placed, Sheet};
@@ -132,6 +133,15 @@ pub(crate) const ROUTER: Settings = Settings::Router(RouterSetting {
     score_depth: 0.4,
 });
 
+/// Nothing beyond what goes without saying.
+fn craft(settings: Settings) -> Craft {
+    if settings == LASER {
+        Craft::Laser(LaserCraft::default())
+    } else {
+        Craft::Router(RouterCraft::default())
+    }
+}
+
 /// One sheet with these pieces on it.
 pub(crate) fn sheet(number: usize, placed: Vec<Placed>, settings: Settings) -> SheetCuts {
     let cuts: Vec<Cut> = placed.iter().enumerate().flat_map(|(i, p)| cuts_of(i, &p.placement)).collect();
@@ -150,6 +160,7 @@ pub(crate) fn sheet(number: usize, placed: Vec<Placed>, settings: Settings) -> S
         sheet,
         kerf_mm,
         settings,
+        craft: craft(settings),
         cuts,
         cut_length_mm: 812.5,
         travel_length_mm: 99.0,

@@ -5,7 +5,7 @@ use crate::shop::{Cutter, LaserCraft, LaserSetting, RouterCraft, RouterSetting, 
 use crate::stages::job::{Cutting, Job};
 use crate::stages::part::Part;
 
-use super::Settings;
+use super::{Craft, Settings};
 
 /// A cutter asked for that is this close to one on the shelf, as a fraction of its diameter, is that one as measured:
 /// cutters wear and are ground again. Anything farther off is another cutter, whose flutes nobody has told us.
@@ -41,6 +41,11 @@ impl Means {
     /// Whether a cutter does it, and not a beam.
     pub(super) fn is_router(&self) -> bool {
         matches!(self.settings, Settings::Router(_))
+    }
+
+    /// How beam or cutter goes about it.
+    pub(super) fn craft(&self) -> Craft {
+        if self.is_router() { Craft::Router(self.router) } else { Craft::Laser(self.laser) }
     }
 
     /// The same for one part, with what the job says of it alone.

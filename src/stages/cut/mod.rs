@@ -29,7 +29,7 @@ mod travel;
 
 use crate::geometry::{Chain, Outline, Point, Segment};
 use crate::problem::Problems;
-use crate::shop::Shop;
+use crate::shop::{LaserCraft, RouterCraft, Shop};
 use crate::stages::job::Job;
 use crate::stages::part::Part;
 use crate::stages::sheet::{Layout, Room, Sheet};
@@ -85,6 +85,8 @@ pub struct SheetCuts {
     pub kerf_mm: f64,
     /// How it is cut.
     pub settings: Settings,
+    /// How beam or cutter goes about it, where a part does not say otherwise.
+    pub craft: Craft,
     /// Cuts in the order in which they are made.
     pub cuts: Vec<Cut>,
     /// The same as steps of the machine: empty where the machine takes drawings only.
@@ -97,6 +99,15 @@ pub struct SheetCuts {
     pub time_s: f64,
     /// The same by what is done.
     pub steps_s: Steps,
+}
+
+/// How beam or cutter goes about it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Craft {
+    /// A beam.
+    Laser(LaserCraft),
+    /// A cutter.
+    Router(RouterCraft),
 }
 
 /// Time on the machine, s, by what is done.

@@ -284,6 +284,7 @@ impl Planner<'_> {
             sheet: sheet.clone(),
             kerf_mm: means.kerf_mm,
             settings: means.settings,
+            craft: means.craft(),
             cut_length_mm: cuts.iter().map(|c| Track::of_path(&c.path).length()).sum(),
             travel_length_mm: travel_length(&cuts),
             time_s: steps_s.total(),

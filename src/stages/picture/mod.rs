@@ -5,6 +5,7 @@
 //! drawn. Gives the picture as text or bytes. Refuses nothing but a PNG too large to be made.
 
 mod board;
+mod craft;
 mod curves;
 mod hatch;
 mod html;

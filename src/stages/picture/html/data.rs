@@ -1,6 +1,7 @@
 //! A [`Preview`] to the rows that the page's script reads.
 
 use super::super::board::kept_clear;
+use super::super::craft;
 use super::super::hatch::hatch;
 use super::Preview;
 use super::paths::{chain, mm, place, trace, vertices};
@@ -83,6 +84,7 @@ fn sheet_row<'a>(sheet: &'a Sheet, cuts: Option<&SheetCuts>, preview: &Preview<'
         travel: cuts.map_or(0.0, |cuts| mm(cuts.travel_length_mm)),
         time: cuts.map_or(0.0, |cuts| mm(cuts.time_s)),
         settings: cuts.map_or_else(Vec::new, settings),
+        craft: cuts.map_or_else(Vec::new, |cuts| craft::told(cuts, parts)),
         feeds: cuts.map_or([0.0; 4], feeds),
         pieces: sheet.placed.iter().map(|placed| piece_row(*placed, sheet, preview)).collect(),
         outline: sheet.blank.outline.as_ref().map(|outline| vertices(outline.vertices())),

@@ -60,6 +60,8 @@ pub(super) struct SheetRow<'a> {
     pub(super) time: f64,
     /// How it is cut: what a value is, the value, its unit.
     pub(super) settings: Vec<(&'static str, f64, &'static str)>,
+    /// How it is cut beyond that: what is done, and how.
+    pub(super) craft: Vec<(&'static str, String)>,
     /// Feeds of cut, score, mark and plunge, mm/min; 0 where there is none.
     pub(super) feeds: [f64; 4],
     pub(super) pieces: Vec<PieceRow>,

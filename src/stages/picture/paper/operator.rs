@@ -9,8 +9,8 @@ use crate::files::checksum;
 use crate::geometry::{Affine, Outline, Point, Rect, Segment, Vec2, lettering};
 use crate::shop::{LaserSetting, LayerStyle, RouterSetting};
 use crate::stages::cut::{Operation, Settings, SheetCuts};
-use crate::stages::picture::Preview;
 use crate::stages::picture::pen::number;
+use crate::stages::picture::{Preview, craft};
 
 /// Most of the page's height for the picture.
 const PICTURE_SHARE: f64 = 0.42;
@@ -38,6 +38,7 @@ pub(super) fn print(preview: &Preview<'_>, format: Format, book: &mut Book) {
             let left = facts(leaf, cuts, Point::new(0.0, y), 0.36 * width);
             let column = 0.4 * width;
             let (_, right) = steps.draw(leaf, 0, Point::new(column, y), 0.0);
+            let right = habits(leaf, cuts, preview, Point::new(column, right - 1.5), width - column);
             y = left.min(right) - 3.0;
             (_, y) = files.draw(leaf, 0, Point::new(0.0, y), 0.0);
             y -= 3.0;
@@ -125,6 +126,16 @@ fn facts(leaf: &mut Leaf<'_, '_>, cuts: &SheetCuts, at: Point, width: f64) -> f6
         format!("Time: about {}", super::super::board::duration(cuts.time_s)),
     ];
     lines.iter().fold(at.y, |y, line| paragraph(leaf, line, Point::new(at.x, y), width))
+}
+
+/// How the machine goes about it, below the steps; gives how far down it came.
+fn habits(leaf: &mut Leaf<'_, '_>, cuts: &SheetCuts, preview: &Preview<'_>, at: Point, width: f64) -> f64 {
+    let told = craft::told(cuts, preview.scene.parts);
+    if told.is_empty() {
+        return at.y;
+    }
+    let words: Vec<String> = told.iter().map(|(what, how)| format!("{what}: {how}")).collect();
+    paragraph(leaf, &format!("In the file: {}", words.join("; ")), at, width)
 }
 
 const STEPS: [Column; 5] =

@@ -129,6 +129,7 @@ function showSheet() {
   list.replaceChildren();
   if (!sheet) return;
   const rows = sheet.settings.map(([what, value, unit]) => [what, `${short(value, 3)} ${unit}`]);
+  rows.push(...sheet.craft);
   const file = fileOf(desk.board);
   const steps = kit.tool === "cutter" && file ? depthsOf(file) : [];
   if (steps.length > 0) rows.push(["depth by step", steps.map(({ z, length }) => `${short(z)} mm (${short(length / 1000)} m)`).join(", ")]);
