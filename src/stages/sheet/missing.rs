@@ -41,9 +41,12 @@ pub(super) fn drop_unfit(group: &mut Group<'_>, parts: &[Part], room: Room, prob
     let sizes = group.sizes.clone();
     let fits = |kind: &Kind| sizes.iter().any(|size| size.takes(kind, room));
     let (fit, mut unfit): (Vec<Kind>, Vec<Kind>) = group.kinds.drain(..).partition(fits);
-    let held: Vec<bool> = {
+    // Where nothing is blocked what fits the box fits the sheet.
+    let held: Vec<bool> = if sizes.iter().any(|size| !size.blocked.is_empty()) {
         let task = Task::new(&fit, &sizes, room);
         (0..fit.len()).map(|kind| task.holds(kind)).collect()
+    } else {
+        vec![true; fit.len()]
     };
     for (kind, held) in fit.into_iter().zip(held) {
         if held { group.kinds.push(kind) } else { unfit.push(kind) }
@@ -59,6 +62,9 @@ pub(super) fn drop_unfit(group: &mut Group<'_>, parts: &[Part], room: Room, prob
 
 /// Says which parts cannot lie on one sheet together; they lie apart then.
 fn tell_torn(group: &mut Group<'_>, parts: &[Part], room: Room, problems: &mut Problems) {
+    if group.kinds.iter().all(|kind| kind.together.is_none()) {
+        return;
+    }
     let words: Vec<(String, usize)> = {
         let task = Task::new(&group.kinds, &group.sizes, room);
         let word =
