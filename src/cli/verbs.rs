@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use rayon::prelude::*;
+
 use super::args::{Asked, Check, Make, Show, Start};
 use super::progress::{self, Progress};
 use super::report::Report;
@@ -11,7 +13,7 @@ use super::{COULD_NOT, DONE, PROBLEMS, answer, live, say, tell};
 use crate::files;
 use crate::problem::{Problem, Problems};
 use crate::shop::Shop;
-use crate::stages::job::Job;
+use crate::stages::job::{Effort, Job};
 use crate::stages::part::start;
 use crate::stages::{self, Kit, Watch, picture};
 
@@ -59,10 +61,19 @@ type Journey = fn(&Job, &Shop, &dyn Watch, &mut Problems) -> Kit;
 fn travel(asked: &Asked, journey: Journey) -> Result<Vec<Done>, u8> {
     progress::heed_interrupts();
     let requests = request::requests(asked).map_err(|e| say(&e.to_string()))?;
-    Ok(requests.into_iter().map(|request| travel_one(request, journey)).collect())
+    let watch = Progress::new();
+    let quick = |request: &Request| request.job.as_ref().is_none_or(|job| job.effort == Effort::Quick);
+    // A long search has the machine, and the line that tells of it, to itself.
+    let done = if requests.iter().all(quick) {
+        requests.into_par_iter().map(|request| travel_one(request, journey, &watch)).collect()
+    } else {
+        requests.into_iter().map(|request| travel_one(request, journey, &watch)).collect()
+    };
+    watch.finish();
+    Ok(done)
 }
 
-fn travel_one(request: Request, journey: Journey) -> Done {
+fn travel_one(request: Request, journey: Journey, watch: &Progress) -> Done {
     let Request { name, job, mut problems, shelf, .. } = request;
     let mut done = Done {
         label: name.clone(),
@@ -76,9 +87,7 @@ fn travel_one(request: Request, journey: Journey) -> Done {
         done.label = job.file.clone().unwrap_or_else(|| name_of_drawings(&job));
         let shop = shelf.shop(&job.machine, job.post.as_deref(), &job.folder, &mut problems);
         if let Some(shop) = &shop {
-            let watch = Progress::new();
-            done.kit = journey(&job, shop, &watch, &mut problems);
-            watch.finish();
+            done.kit = journey(&job, shop, watch, &mut problems);
         }
         (done.job, done.shop) = (Some(job), shop);
     }
