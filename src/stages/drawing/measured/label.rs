@@ -1,6 +1,7 @@
 //! Where a piece's name stands: well inside its material.
 
 use super::super::{Drawn, Role};
+use crate::geometry::distance::SegmentIndex;
 use crate::geometry::{Outline, Point};
 
 /// So many places along each side of the bounds are tried, a little off halves and quarters, where lines run.
@@ -10,7 +11,8 @@ const PLACES: u32 = 41;
 pub(in super::super) fn place(outlines: &[Drawn<Outline>]) -> Option<(Point, f64)> {
     let cut: Vec<&Outline> = outlines.iter().filter(|d| d.role == Role::Cut).map(|d| &d.item).collect();
     let bounds = cut.iter().map(|o| o.bounds()).reduce(|a, b| a.union(b))?;
-    let inside = |at: Point| cut.iter().filter(|o| o.contains(at)).count() % 2 == 1;
+    let edges: Vec<SegmentIndex> = cut.iter().map(|o| SegmentIndex::of_outline(o)).collect();
+    let inside = |at: Point| edges.iter().filter(|edge| edge.winding(at) != 0).count() % 2 == 1;
     let mut best: Option<(Point, f64)> = None;
     for row in 0..PLACES {
         for column in 0..PLACES {
@@ -22,7 +24,7 @@ pub(in super::super) fn place(outlines: &[Drawn<Outline>]) -> Option<(Point, f64
             if !inside(at) {
                 continue;
             }
-            let room = cut.iter().map(|o| o.distance(at)).fold(f64::INFINITY, f64::min);
+            let room = edges.iter().map(|edge| edge.distance(at)).fold(f64::INFINITY, f64::min);
             if best.is_none_or(|(_, most)| room > most) {
                 best = Some((at, room));
             }

@@ -81,13 +81,13 @@ impl<'m> Separator<'m> {
         (self.idle, self.strikes) = (0, 0);
     }
 
-    /// Moves pieces until nothing overlaps, or until `allowance` places have been tried, which it takes off.
+    /// Moves pieces until nothing overlaps, or until `allowance` has been tried, which it takes off.
     pub(super) fn go_on(&mut self, patience: Patience, allowance: &mut u64) -> Outcome {
         while self.least > 0.0 {
             if *allowance == 0 {
                 return Outcome::Paused;
             }
-            let tried = self.round();
+            let tried = self.round(*allowance);
             *allowance = allowance.saturating_sub(tried.max(1));
             self.note();
             if self.idle >= patience.rounds {
@@ -116,12 +116,13 @@ impl<'m> Separator<'m> {
         }
     }
 
-    /// Every worker moves all that overlaps once, and the best of what they make of it goes on; how many places were tried.
-    fn round(&mut self) -> u64 {
+    /// Every worker moves all that overlaps once, or until it has tried that much, and the best of what they make of it goes
+    /// on; how much was tried.
+    fn round(&mut self, most: u64) -> u64 {
         let (model, state, weights, pains) = (self.model, &self.state, &self.weights, self.pains);
         self.workers.par_iter_mut().for_each(|worker| {
             worker.state.clone_from(state);
-            worker.round(model, weights, pains);
+            worker.round(model, weights, pains, most);
         });
         let least = self.workers.iter().map(|worker| worker.left).fold(f64::INFINITY, f64::min);
         if let Some(best) = self.workers.iter_mut().find(|worker| worker.left <= least) {
@@ -132,12 +133,15 @@ impl<'m> Separator<'m> {
 }
 
 impl Worker {
-    fn round(&mut self, model: &Model, weights: &Weights, pains: Pains) {
+    fn round(&mut self, model: &Model, weights: &Weights, pains: Pains, most: u64) {
         let caught = |i: &usize| self.state.is_caught(*i) && !model.items[*i].fast;
         let mut items: Vec<usize> = (0..model.items.len()).filter(caught).collect();
         self.dice.shuffle(&mut items);
         self.tried = 0;
         for item in items {
+            if self.tried >= most {
+                break;
+            }
             if !self.state.is_caught(item) {
                 continue;
             }
