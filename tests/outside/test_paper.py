@@ -91,10 +91,11 @@ def test_a_rectangle_and_a_disc_are_true_on_paper(grainwise):
 
 
 def test_a_sheet_lies_on_its_pages_as_in_the_report(grainwise):
-    """Edges of a piece from the edges of its sheet, on the page, against the report's figures."""
+    """Edges of a piece, and of what is left beside it, from the edges of the sheet, on the page, against the report's figures."""
     drawing = drawing_of(grainwise.folder / "board.dxf", [[(3, 4), (123, 4), (123, 49), (3, 49)]])
     asked = (drawing, *STOCK, "--sheet", "160x80")
-    placed = grainwise.report("check", *asked)["sheets"][0]["placed"][0]
+    sheet = grainwise.report("check", *asked)["sheets"][0]
+    placed, left = sheet["placed"][0], sheet["remnant"]
     grainwise.run("show", *asked, "-o", "board.pdf")
     pdf = grainwise.folder / "board.pdf"
     number = [i + 1 for i, text in enumerate(pages_of(pdf)) if "160 x 80 mm" in text and "sha256" not in text][0]
@@ -105,7 +106,8 @@ def test_a_sheet_lies_on_its_pages_as_in_the_report(grainwise):
     ends = sorted(sign * v + placed["x_mm"] for v in ((-3, -123) if placed["mirrored"] else (3, 123)))
     sides = sorted(sign * v + placed["y_mm"] for v in (4, 49))
     assert [v - x[0] for v in x] == pytest.approx([0, *ends, 160], abs=0.05)
-    assert sorted(v - min(y) for v in y) == pytest.approx([0, *sides, 80], abs=0.05)
+    assert left["length_mm"] == 160
+    assert sorted(v - min(y) for v in y) == pytest.approx([0, *sides, 80 - left["width_mm"], 80], abs=0.05)
 
 
 def test_a_printer_that_measures_short_is_made_good(grainwise):
