@@ -115,3 +115,9 @@ impl FromStr for Unit {
         Self::ALL.into_iter().find(|unit| unit.name() == known).ok_or_else(|| UnknownUnit(name.to_owned()))
     }
 }
+
+/// A length for a message: at most three decimals, none that are nothing.
+pub(crate) fn millimetres(value: f64) -> String {
+    let text = format!("{value:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}

@@ -64,10 +64,12 @@ fn travel(asked: &Asked, journey: Journey) -> Result<Vec<Done>, u8> {
     let watch = Progress::new();
     let quick = |request: &Request| request.job.as_ref().is_none_or(|job| job.effort == Effort::Quick);
     // A long search has the machine, and the line that tells of it, to itself.
-    let done = if requests.iter().all(quick) {
-        requests.into_par_iter().map(|request| travel_one(request, journey, &watch)).collect()
+    let quick = requests.iter().all(quick);
+    let go = |request| travel_one(request, journey, &watch);
+    let done = if quick {
+        requests.into_par_iter().map(go).collect()
     } else {
-        requests.into_iter().map(|request| travel_one(request, journey, &watch)).collect()
+        requests.into_iter().map(go).collect()
     };
     watch.finish();
     Ok(done)
@@ -116,7 +118,7 @@ pub(super) fn check(asked: &Check) -> u8 {
 
 /// Writes each job's files into its folder.
 pub(super) fn make(asked: &Make) -> u8 {
-    let all = match travel(&asked.asked, stages::travel) {
+    let all = match travel(&asked.asked, stages::travel_with_pages) {
         Err(code) => return code,
         Ok(all) => all,
     };

@@ -85,6 +85,21 @@ impl Segment {
         if self.is_line() { self.chord().hypot() } else { self.radius() * self.sweep().abs() }
     }
 
+    /// Into how many equal chords it goes so that none strays from it by more than `stray`, mm: a line is one.
+    pub fn chord_count(&self, stray: f64) -> usize {
+        if self.is_line() {
+            return 1;
+        }
+        let step = 2.0 * trig::acos((1.0 - stray / self.radius()).max(0.0));
+        (self.sweep().abs() / step).ceil().max(1.0) as usize
+    }
+
+    /// Its beginning, and where each of its chords ends but the last, for chords that stray by no more than `stray`, mm.
+    pub fn chord_points(self, stray: f64) -> impl Iterator<Item = Point> {
+        let count = self.chord_count(stray);
+        (0..count).map(move |k| self.at(k as f64 / count as f64))
+    }
+
     /// The point at fraction `t` of the length, 0 to 1; the ends are exact.
     pub fn at(&self, t: f64) -> Point {
         if t <= 0.0 {

@@ -51,7 +51,7 @@ pub struct Kit {
     pub curves: String,
     /// What can be seen of the proof, as SVG; empty where no file was read back.
     pub proof_picture: String,
-    /// The operator's pages, as PDF.
+    /// The operator's pages, as PDF; empty where nobody asked for them.
     pub operator: Vec<u8>,
 }
 
@@ -117,17 +117,33 @@ pub fn travel(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems
 pub fn finish(kit: &mut Kit, job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) {
     let before_proof = to_proof(kit, job, shop, watch, problems);
     watch.step("drawing the pictures", 0, 0);
+    [kit.picture, kit.proof_picture, kit.curves] =
+        pictures(kit, job, shop, &problems.as_slice()[..before_proof]);
+}
+
+/// The journey as [`travel`] makes it, with the operator's pages, too, where the files may be written.
+pub fn travel_with_pages(job: &Job, shop: &Shop, watch: &dyn Watch, problems: &mut Problems) -> Kit {
+    let mut kit = to_cuts(job, shop, watch, problems);
+    let before_proof = to_proof(&mut kit, job, shop, watch, problems);
+    watch.step("drawing the pictures", 0, 0);
     let all = problems.as_slice();
-    let ((picture, proof_picture), operator) = rayon::join(
-        || rayon::join(|| seen(kit, job, shop, &all[..before_proof]), || proof_seen(kit, job, shop)),
-        || picture::operator_pdf(&kit.preview(job, shop, all)),
+    let (pictures, pages) = rayon::join(
+        || pictures(&kit, job, shop, &all[..before_proof]),
+        || (!problems.stop()).then(|| picture::operator_pdf(&kit.preview(job, shop, all))),
     );
-    (kit.picture, kit.proof_picture) = (picture, proof_picture);
-    kit.curves = picture::curves_svg(&job.title, kit.drawings.iter().flat_map(|drawing| &drawing.fair));
-    match operator {
-        Ok(pages) => kit.operator = pages,
+    [kit.picture, kit.proof_picture, kit.curves] = pictures;
+    match pages.transpose() {
+        Ok(pages) => kit.operator = pages.unwrap_or_default(),
         Err(e) => problems.push(Problem::error("no-operator-pages", e.to_string())),
     }
+    kit
+}
+
+/// What there is to be seen, with problems that were there before the proof: the kit, its proof, its fair curves.
+fn pictures(kit: &Kit, job: &Job, shop: &Shop, problems: &[Problem]) -> [String; 3] {
+    let (picture, proof) = rayon::join(|| seen(kit, job, shop, problems), || proof_seen(kit, job, shop));
+    let fair = kit.drawings.iter().flat_map(|drawing| &drawing.fair);
+    [picture, proof, picture::curves_svg(&job.title, fair)]
 }
 
 /// The journey as [`travel`] makes it, without the pictures.

@@ -6,7 +6,7 @@ use grainwise::stages::job::{Blank, Clamp, Effort, Stock};
 use grainwise::stages::part::Part;
 use grainwise::stages::sheet::{Layout, Placed, Sheet, check, lay};
 
-use crate::sheet::kit::{ROOM, WOOD, assert_right, disc, job, laid, part, rectangle, rib, stock};
+use crate::sheet::kit::{ROOM, assert_right, disc, job, laid, part, rectangle, rib, sheet_with, stock};
 
 fn with(blank: Blank, length: f64, width: f64, count: Option<u32>) -> Stock {
     Stock { blank, ..stock(length, width, count) }
@@ -116,16 +116,7 @@ fn a_piece_that_no_sheet_holds_beside_its_knots_is_told_of() {
 fn codes(blank: Blank, x: f64, y: f64) -> Vec<&'static str> {
     let parts = [part("A", rectangle(50.0, 20.0))];
     let placement = Placement { mirrored: false, turn_deg: 0.0, shift: Vec2::new(x, y) };
-    let sheet = Sheet {
-        number: 1,
-        wood: WOOD.to_owned(),
-        thickness_mm: 2.5,
-        length_mm: 300.0,
-        width_mm: 100.0,
-        blank,
-        placed: vec![Placed { part: 0, copy: 1, placement }],
-        ..Sheet::default()
-    };
+    let sheet = Sheet { blank, ..sheet_with(vec![Placed { part: 0, copy: 1, placement }]) };
     let mut problems = Problems::new();
     check(&Layout { sheets: vec![sheet] }, &parts, ROOM, &mut problems);
     problems.iter().map(|p| p.code).collect()

@@ -3,9 +3,9 @@
 use grainwise::geometry::{Placement, Vec2};
 use grainwise::problem::Problems;
 use grainwise::stages::part::Part;
-use grainwise::stages::sheet::{Layout, Placed, Room, Sheet, check};
+use grainwise::stages::sheet::{Layout, Placed, Room, check};
 
-use crate::sheet::kit::{ROOM, WOOD, disc, part, rectangle, ring};
+use crate::sheet::kit::{ROOM, disc, part, rectangle, ring, sheet_with};
 
 /// The codes found for two pieces, each turned and shifted so, on a sheet of 300 by 100 mm.
 fn codes(parts: &[Part], places: [(f64, f64, f64); 2], room: Room) -> Vec<&'static str> {
@@ -16,15 +16,7 @@ fn codes(parts: &[Part], places: [(f64, f64, f64); 2], room: Room) -> Vec<&'stat
             Placed { part: i, copy: 1, placement }
         })
         .collect();
-    let sheet = Sheet {
-        number: 1,
-        wood: WOOD.to_owned(),
-        thickness_mm: 2.5,
-        length_mm: 300.0,
-        width_mm: 100.0,
-        placed,
-        ..Sheet::default()
-    };
+    let sheet = sheet_with(placed);
     let mut problems = Problems::new();
     check(&Layout { sheets: vec![sheet] }, parts, room, &mut problems);
     problems.iter().map(|p| p.code).collect()

@@ -254,3 +254,16 @@ fn apart(s: &Segment, t: &Segment) -> f64 {
     }
     least
 }
+
+/// A sheet of 300 by 100 mm with these pieces on it.
+pub(super) fn sheet_with(placed: Vec<Placed>) -> Sheet {
+    Sheet {
+        number: 1,
+        wood: WOOD.to_owned(),
+        thickness_mm: 2.5,
+        length_mm: 300.0,
+        width_mm: 100.0,
+        placed,
+        ..Sheet::default()
+    }
+}

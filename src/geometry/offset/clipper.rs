@@ -13,7 +13,7 @@ pub(super) const FLATNESS: f64 = 1e-3;
 pub(super) const GRID: f64 = 1e5;
 
 /// A polygon's outline has no more points than this for one arc.
-const MOST_CHORDS: f64 = 10_000.0;
+const MOST_CHORDS: usize = 10_000;
 
 /// What the polygon kernel found.
 #[derive(Clone, Copy, Debug)]
@@ -62,7 +62,8 @@ fn measure(paths: &Paths64) -> Measure {
     measure
 }
 
-fn area_and_length(path: &Path64) -> (f64, f64) {
+/// Signed area, mm², and length, mm.
+pub(super) fn area_and_length(path: &Path64) -> (f64, f64) {
     let at = |k: usize| {
         let p = &path[k % path.len()];
         (p.x as f64 / GRID, p.y as f64 / GRID)
@@ -77,20 +78,11 @@ fn area_and_length(path: &Path64) -> (f64, f64) {
 pub(super) fn path(segments: impl Iterator<Item = Segment>, origin: Point) -> Path64 {
     let mut path = Path64::new();
     for segment in segments {
-        let chords = chords(segment.radius(), segment.sweep().abs());
+        let chords = segment.chord_count(FLATNESS).min(MOST_CHORDS);
         for k in 0..chords {
             let at = (segment.at(k as f64 / chords as f64) - origin) * GRID;
             path.push(Point64::new(at.x.round() as i64, at.y.round() as i64));
         }
     }
     path
-}
-
-/// Into how many chords an arc goes.
-fn chords(radius: f64, sweep: f64) -> usize {
-    if sweep == 0.0 {
-        return 1;
-    }
-    let step = 2.0 * crate::geometry::trig::acos((1.0 - FLATNESS / radius).max(0.0));
-    (sweep / step).ceil().clamp(1.0, MOST_CHORDS) as usize
 }

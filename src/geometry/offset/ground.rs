@@ -4,7 +4,7 @@ use clipper2_rust::{
     EndType, FillRule, JoinType, Path64, Paths64, Point64, difference_64, inflate_paths_64, intersect_64,
 };
 
-use super::clipper::{FLATNESS, GRID, path};
+use super::clipper::{FLATNESS, GRID, area_and_length, path};
 use super::{Closed, Refused, offset};
 use crate::geometry::distance::SegmentIndex;
 use crate::geometry::{Outline, Point, Region, crossing};
@@ -89,7 +89,7 @@ impl Field {
         let reached = grown(&ground, self.radius, JoinType::Round);
         let left = difference_64(&self.recess, &reached, FillRule::NonZero);
         let most = CORNER * self.radius * self.radius;
-        if let Some(left) = left.iter().find(|path| signed_area(path) > most) {
+        if let Some(left) = left.iter().find(|path| area_and_length(path).0 > most) {
             return Err(NoGround::Narrow(point(&left[0], self.origin)));
         }
         let regions = regions(&ground, self.origin);
@@ -107,7 +107,8 @@ fn point(at: &Point64, origin: Point) -> Point {
 /// Polygons as regions, each with the holes that lie in it.
 fn regions(paths: &Paths64, origin: Point) -> Vec<Region> {
     let outline = |path: &Path64| {
-        let thick = 2.0 * signed_area(path).abs() > SPECK_MM * length(path);
+        let (area, length) = area_and_length(path);
+        let thick = 2.0 * area.abs() > SPECK_MM * length;
         let points: Vec<(f64, f64)> = path.iter().map(|p| point(p, origin)).map(|p| (p.x, p.y)).collect();
         Outline::polygon(&points).ok().filter(|_| thick)
     };
@@ -126,17 +127,4 @@ fn polygons(region: &Region, origin: Point) -> Paths64 {
 
 fn grown(paths: &Paths64, by: f64, join: JoinType) -> Paths64 {
     inflate_paths_64(paths, by * GRID, join, EndType::Polygon, 2.0, FLATNESS * GRID)
-}
-
-fn each_side(path: &Path64) -> impl Iterator<Item = [(f64, f64); 2]> + '_ {
-    let at = |k: usize| (path[k % path.len()].x as f64 / GRID, path[k % path.len()].y as f64 / GRID);
-    (0..path.len()).map(move |k| [at(k), at(k + 1)])
-}
-
-fn signed_area(path: &Path64) -> f64 {
-    each_side(path).map(|[a, b]| (a.0 * b.1 - a.1 * b.0) / 2.0).sum()
-}
-
-fn length(path: &Path64) -> f64 {
-    each_side(path).map(|[a, b]| crate::geometry::trig::hypot(b.0 - a.0, b.1 - a.1)).sum()
 }

@@ -4,6 +4,7 @@ use crate::geometry::offset::{self, Closed, Narrow, Refused};
 use crate::geometry::{Outline, Region};
 use crate::problem::Problem;
 use crate::stages::part::Part;
+use crate::units::millimetres;
 
 use super::means::Means;
 
@@ -71,7 +72,7 @@ fn narrow(part: &Part, means: &Means, place: &Closed) -> Problem {
     let message = format!(
         "part '{}' has a {what} {} mm wide at ({:.2}, {:.2}): too narrow for {}",
         part.id,
-        super::millimetres(place.width),
+        millimetres(place.width),
         place.at.x,
         place.at.y,
         means.tool(),

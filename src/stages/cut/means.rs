@@ -4,6 +4,7 @@ use crate::problem::{Problem, Problems};
 use crate::shop::{Cutter, LaserCraft, LaserSetting, RouterCraft, RouterSetting, Shop, TabRule, Tool, chip};
 use crate::stages::job::{Cutting, Job};
 use crate::stages::part::Part;
+use crate::units::millimetres;
 
 use super::{Craft, Settings};
 
@@ -65,7 +66,7 @@ impl Means {
 
     /// What removes the wood, for messages: `the kerf of 0.15 mm`.
     pub(super) fn tool(&self) -> String {
-        let kerf = super::millimetres(self.kerf_mm);
+        let kerf = millimetres(self.kerf_mm);
         if self.is_router() { format!("the cutter of {kerf} mm") } else { format!("the kerf of {kerf} mm") }
     }
 }
@@ -180,7 +181,7 @@ fn cutter(wish: Option<f64>, shelf: &[Cutter]) -> Result<(&Cutter, f64), Problem
     if off(&nearest) <= SAME_CUTTER * nearest.diameter_mm {
         return Ok((nearest, wanted));
     }
-    let sizes: Vec<String> = shelf.iter().map(|c| super::millimetres(c.diameter_mm)).collect();
+    let sizes: Vec<String> = shelf.iter().map(|c| millimetres(c.diameter_mm)).collect();
     let message = format!("no cutter of {wanted} mm is on the shelf, which holds {} mm", sizes.join(", "));
     Err(Problem::error("cutter-not-on-shelf", message)
         .hint("take one of these, or add the cutter with its flutes and their length to the machine file"))
@@ -194,11 +195,11 @@ fn long_enough(cutter: &Cutter, wood: &str, thickness_mm: f64, overcut_mm: f64) 
     }
     let message = format!(
         "the flutes of the cutter of {} mm are {} mm long, {wood} of {} mm with an overcut of {} mm needs {} mm",
-        super::millimetres(cutter.diameter_mm),
-        super::millimetres(cutter.flute_length_mm),
-        super::millimetres(thickness_mm),
-        super::millimetres(overcut_mm),
-        super::millimetres(depth),
+        millimetres(cutter.diameter_mm),
+        millimetres(cutter.flute_length_mm),
+        millimetres(thickness_mm),
+        millimetres(overcut_mm),
+        millimetres(depth),
     );
     Err(Problem::error("cutter-too-short", message)
         .hint("take a longer cutter with --cutter, or thinner wood"))

@@ -70,12 +70,6 @@ pub fn steps(moves: &[Move], machine: &crate::shop::Machine) -> Steps {
     time::steps(moves, machine)
 }
 
-/// A length for a message: at most three decimals, none that are nothing.
-pub(crate) fn millimetres(value: f64) -> String {
-    let text = format!("{value:.3}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
 /// One sheet with all that is done on it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SheetCuts {

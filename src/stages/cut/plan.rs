@@ -329,28 +329,24 @@ impl Planner<'_> {
 
 /// A way over the ground of a recess.
 fn cleared(way: Chain, depth_mm: f64, placed: usize) -> Cut {
-    Cut {
-        operation: Operation::Recess,
-        placed,
-        path: Path::Open(way),
-        tabs: Vec::new(),
-        lead: Lead::default(),
-        rough: None,
-        depth_mm: Some(depth_mm),
-    }
+    Cut { depth_mm: Some(depth_mm), ..along(Operation::Recess, placed, way) }
 }
 
-fn lines(operation: Operation, chains: &[Chain], placed: usize, place: &Placement, cuts: &mut Vec<Cut>) {
-    let cut = |chain: &Chain| Cut {
+/// A cut along an open line.
+fn along(operation: Operation, placed: usize, line: Chain) -> Cut {
+    Cut {
         operation,
         placed,
-        path: Path::Open(chain.placed(place)),
+        path: Path::Open(line),
         tabs: Vec::new(),
         lead: Lead::default(),
         rough: None,
         depth_mm: None,
-    };
-    cuts.extend(chains.iter().map(cut));
+    }
+}
+
+fn lines(operation: Operation, chains: &[Chain], placed: usize, place: &Placement, cuts: &mut Vec<Cut>) {
+    cuts.extend(chains.iter().map(|chain| along(operation, placed, chain.placed(place))));
 }
 
 /// A piece's path at its place. The material is on its left as it comes, also where it is mirrored; a cutter that climbs

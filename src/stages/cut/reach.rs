@@ -3,9 +3,10 @@
 use crate::problem::{Problem, Problems};
 use crate::shop::Shop;
 use crate::stages::sheet::{Layout, Sheet};
+use crate::units::millimetres;
 
+use super::Settings;
 use super::means::Means;
-use super::{Settings, millimetres};
 
 /// A sheet that is longer than the reach by no more than this is within it, mm: tables and tape measures are no better.
 const MEASURED_MM: f64 = 0.01;

@@ -61,9 +61,7 @@ pub(super) fn moves(
         let (part, means) = of(cut.placed);
         moves.push(Move::Begin { operation: cut.operation, part });
         moves.push(Move::Rapid { to: order::begin_of(cut), z: clearance });
-        let RouterCraft { tab_shape: shape, corner_feed, .. } = means.router;
-        let kerf = means.kerf_mm;
-        let depths = Depths { setting, kerf, thickness, clearance, shape, corner_feed };
+        let depths = Depths { clearance, ..Depths::of(setting, &means, thickness) };
         let end = depths.milled(cut, &means.router, &mut moves);
         moves.push(Move::Rapid { to: end, z: clearance });
     }
@@ -109,9 +107,7 @@ pub(super) fn with_leads(
     sheet: &crate::stages::sheet::Sheet,
     craft: impl Fn(usize) -> RouterCraft,
 ) -> (Vec<Cut>, Missing) {
-    let RouterCraft { tab_shape: shape, corner_feed, .. } = means.router;
-    let (kerf, thickness, clearance) = (means.kerf_mm, sheet.thickness_mm, means.clearance_mm);
-    let depths = Depths { setting, kerf, thickness, clearance, shape, corner_feed };
+    let depths = Depths::of(setting, means, sheet.thickness_mm);
     let ground = lead::Ground::of(&cuts, sheet, means.kerf_mm);
     let mut missing = Missing::default();
     let with = |(i, cut): (usize, Cut)| {
@@ -123,6 +119,14 @@ pub(super) fn with_leads(
     };
     let cuts = cuts.into_iter().enumerate().map(with).collect();
     (cuts, missing)
+}
+
+impl<'a> Depths<'a> {
+    fn of(setting: &'a RouterSetting, means: &Means, thickness: f64) -> Self {
+        let RouterCraft { tab_shape: shape, corner_feed, .. } = means.router;
+        let (kerf, clearance) = (means.kerf_mm, means.clearance_mm);
+        Self { setting, kerf, thickness, clearance, shape, corner_feed }
+    }
 }
 
 impl Depths<'_> {

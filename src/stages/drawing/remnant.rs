@@ -5,8 +5,7 @@ use std::borrow::Cow;
 use super::{Drawn, Role, find_file, join, joining};
 use crate::geometry::Outline;
 use crate::problem::{Problem, Problems};
-use crate::stages::job::size::EDGES;
-use crate::stages::job::{DrawingSource, Job, LayerRules, Stock};
+use crate::stages::job::{DrawingSource, Job, LayerRules, Stock, size};
 
 /// The job with the outlines of its remnants: of each drawing the largest outline to be cut is the remnant, others within
 /// it are zones to avoid. What cannot be read is a problem, and that remnant left out.
@@ -24,8 +23,7 @@ pub fn with_remnants<'a>(job: &'a Job, problems: &mut Problems) -> Cow<'a, Job> 
 
 /// The job for a drawing in which every line counts: its layers are not those of a plan.
 fn plain(job: &Job) -> Job {
-    let layers = LayerRules { cut: vec!["*".to_owned()], ..LayerRules::none() };
-    Job { layers, ..job.clone() }
+    Job { layers: LayerRules::all_cut(), ..job.clone() }
 }
 
 fn remnant(stock: &Stock, file: &str, job: &Job, problems: &mut Problems) -> Option<Stock> {
@@ -43,8 +41,7 @@ fn remnant(stock: &Stock, file: &str, job: &Job, problems: &mut Problems) -> Opt
     let others = outlines.into_iter().filter(|other| !std::ptr::eq(*other, outline));
     let within: Vec<Outline> = others.filter(inside).cloned().collect();
     let (blank, (length_mm, width_mm)) = stock.blank.clone().remnant(outline, &within);
-    let edges = EDGES.0..=EDGES.1;
-    if !(edges.contains(&length_mm) && edges.contains(&width_mm)) {
+    if !size::is_possible((length_mm, width_mm)) {
         let message = format!("the remnant in {file} is {length_mm:.1} x {width_mm:.1} mm");
         let hint = "edges are from 5 mm to 10 m: check the drawing's unit";
         problems.push(job.placed(Problem::error("bad-sheet-size", message).hint(hint), stock.line));

@@ -9,7 +9,7 @@
 //! Places are on the sheet: from its lower left corner, x along the grain.
 
 use super::stretch::point;
-use crate::geometry::{Outline, Point, Rect};
+use crate::geometry::{Outline, Placement, Point, Rect, crossing};
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Reader, What};
 
@@ -57,15 +57,17 @@ const ZONES_MM: std::ops::RangeInclusive<f64> = 0.1..=10_000.0;
 const WHOLE_SHARE: f64 = 1e-9;
 
 impl Blank {
+    /// Area of a sheet of this length and width, mm².
+    pub fn area_mm2(&self, length_mm: f64, width_mm: f64) -> f64 {
+        self.outline.as_ref().map_or(length_mm * width_mm, Outline::area)
+    }
+
     /// A remnant of this outline, with zones within it that are to be avoided, and its length and width; the corner of its
     /// bounds becomes the origin. `avoid` holds zones of this job in the sheet's own coordinates.
     #[must_use]
     pub fn remnant(mut self, outline: &Outline, within: &[Outline]) -> (Self, (f64, f64)) {
         let bounds = outline.bounds();
-        let to_corner = crate::geometry::Placement {
-            shift: -bounds.origin().to_vec2(),
-            ..crate::geometry::Placement::HERE
-        };
+        let to_corner = Placement { shift: -bounds.origin().to_vec2(), ..Placement::HERE };
         self.avoid.extend(within.iter().map(|zone| zone.placed(&to_corner)));
         let whole = outline.area() >= bounds.area() * (1.0 - WHOLE_SHARE);
         self.outline = (!whole).then(|| outline.placed(&to_corner).wound(true));
@@ -130,9 +132,7 @@ fn zone(node: Node, unit: Unit, reader: &mut Reader) -> Option<Outline> {
         }
         _ => {
             let outline = polygon(node, "points", unit, reader)?;
-            let shift =
-                crate::geometry::Placement { shift: at.to_vec2(), ..crate::geometry::Placement::HERE };
-            Some(outline.placed(&shift))
+            Some(outline.placed(&Placement { shift: at.to_vec2(), ..Placement::HERE }))
         }
     }
 }
@@ -147,9 +147,8 @@ fn polygon(node: Node, name: &str, unit: Unit, reader: &mut Reader) -> Option<Ou
     if points.len() < count {
         return None;
     }
-    let outline = Outline::polygon(&points).ok().filter(|outline| {
-        outline.area() > 0.0 && crate::geometry::crossing::self_meeting(outline, 0.0).is_none()
-    });
+    let simple = |outline: &Outline| outline.area() > 0.0 && crossing::self_meeting(outline, 0.0).is_none();
+    let outline = Outline::polygon(&points).ok().filter(simple);
     if outline.is_none() {
         let hint = "three points or more, once round, no two the same, no sides that cross";
         reader.wrong("bad-outline", place, format!("the points of '{name}' make no outline"), hint);

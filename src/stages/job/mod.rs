@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use crate::geometry::{Outline, Point};
+use crate::geometry::Point;
 use crate::problem::{Problem, Problems};
 use crate::shop::{LaserWish, RouterWish};
 use crate::units::Unit;
@@ -199,6 +199,11 @@ impl LayerRules {
         let [cut, score, mark, grain, ignore] = Default::default();
         Self { cut, score, mark, recess: Vec::new(), grain, ignore }
     }
+
+    /// Everything is cut.
+    pub fn all_cut() -> Self {
+        Self { cut: vec!["*".to_owned()], ..Self::none() }
+    }
 }
 
 impl Default for LayerRules {
@@ -328,7 +333,7 @@ impl Stock {
 
     /// Area of one of them, mm².
     pub fn area_mm2(&self) -> f64 {
-        self.blank.outline.as_ref().map_or(self.length_mm * self.width_mm, Outline::area)
+        self.blank.area_mm2(self.length_mm, self.width_mm)
     }
 
     /// Thickness of a wood as one of its sheets was measured; none where none was.

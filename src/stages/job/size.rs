@@ -1,5 +1,7 @@
 //! The size of a sheet as people write it: `1000x100`, `36 x 4 inch`.
 
+use std::ops::RangeInclusive;
+
 use crate::units::Unit;
 use crate::yaml;
 
@@ -11,7 +13,7 @@ use crate::yaml;
 pub struct BadSize(String);
 
 /// Shortest and longest edge of a sheet, mm.
-pub const EDGES: (f64, f64) = (5.0, 10_000.0);
+const EDGES: RangeInclusive<f64> = 5.0..=10_000.0;
 
 /// Length along the grain and width across it, in millimetres. A unit at the end holds for both numbers that have none of
 /// their own; `unit` holds where there is none.
@@ -23,9 +25,11 @@ pub fn parse_sheet(text: &str, unit: Unit) -> Result<(f64, f64), BadSize> {
     let (length, width) = text.split_once(['x', 'X', '×']).ok_or_else(bad)?;
     let end = width.find(char::is_alphabetic).map(|at| &width[at..]).unwrap_or_default();
     let both = if end.is_empty() { unit } else { end.parse().map_err(|_| bad())? };
-    let edge = |text: &str| {
-        let mm = yaml::parse_length(text, both)?;
-        (EDGES.0..=EDGES.1).contains(&mm).then_some(mm)
-    };
-    edge(length).zip(edge(width)).ok_or_else(bad)
+    let edge = |text: &str| yaml::parse_length(text, both);
+    edge(length).zip(edge(width)).filter(|size| is_possible(*size)).ok_or_else(bad)
+}
+
+/// Whether a sheet may be so long and wide, mm.
+pub fn is_possible((length, width): (f64, f64)) -> bool {
+    EDGES.contains(&length) && EDGES.contains(&width)
 }

@@ -12,7 +12,7 @@
 //! | `quality` | how good it is, 1 to 9, the more the better; 1 without it |
 
 use super::blank::{self, Source};
-use super::size::{EDGES, parse_sheet};
+use super::size::{is_possible, parse_sheet};
 use super::{Blank, Stock};
 use crate::units::Unit;
 use crate::yaml::{Fields, Node, Reader};
@@ -88,8 +88,7 @@ fn form(fields: &mut Fields, unit: Unit, reader: &mut Reader) -> Option<Form> {
         Source::File(file) => Some((Some(file), blank, (0.0, 0.0))),
         Source::Points(outline) => {
             let (blank, size) = blank.remnant(&outline, &[]);
-            let edges = EDGES.0..=EDGES.1;
-            if !(edges.contains(&size.0) && edges.contains(&size.1)) {
+            if !is_possible(size) {
                 reader.wrong(
                     "bad-sheet-size",
                     place,

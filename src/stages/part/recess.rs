@@ -12,6 +12,7 @@ use crate::geometry::{Outline, Point, Region};
 use crate::problem::Problem;
 use crate::stages::drawing::{Drawing, Drawn, Role};
 use crate::stages::job::{Depth, Job, Stock};
+use crate::units::millimetres;
 
 /// A recess reaches into a part where a point of its edge lies this far within the material, mm: less is only touching.
 const WITHIN_MM: f64 = 0.05;
@@ -98,7 +99,7 @@ pub(super) fn settled(sunk: Vec<Sunk>, settled: &Settled, job: &Job) -> (Vec<Rec
     let problem = deep.map(|recess| {
         let message = format!(
             "a recess of {} mm leaves no floor in wood of {nominal} mm",
-            crate::stages::cut::millimetres(recess.depth_mm)
+            millimetres(recess.depth_mm)
         );
         let hint = "make it less deep ('depth' of its layer, 'recess' in cutting), or cut it through";
         Problem::error("recess-too-deep", message).at(recess.region.outer().vertices()[0].at).hint(hint)

@@ -205,9 +205,7 @@ fn stock(text: &mut String, job: &Job, parts: &[Part]) {
     }
     for part in parts {
         let (wood, thickness_mm) = material(part, job);
-        let there =
-            |s: &Stock| s.wood.eq_ignore_ascii_case(&wood) && (s.thickness_mm - thickness_mm).abs() < 0.005;
-        if !sheets.iter().any(there) {
+        if !sheets.iter().any(|stock| stock.is_of(&wood, thickness_mm)) {
             sheets.push(Stock::new(wood, thickness_mm, (SHEET.0, SHEET.1)));
         }
     }

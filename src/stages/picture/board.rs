@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::Scene;
-use super::hatch::hatch;
+use super::hatch::hatched;
 use super::letters::{self, Words};
 use super::page::{Key, Page, dashes, stroke};
 use super::pen::{self, PathData, escaped, number};
@@ -63,19 +63,14 @@ const HATCH_MM: (f64, f64) = (6.0, 2.0);
 fn spoiled(sheet: &Sheet, page: &mut Page) {
     let edge = Rect::new(0.0, 0.0, sheet.length_mm, sheet.width_mm);
     if let Some(outline) = &sheet.blank.outline {
-        let mut path = PathData::default();
-        path.closed(Outline::rectangle(edge.inflate(0.5, 0.5)).segments());
-        path.closed(outline.segments());
-        page.add(&path.element(&format!("fill=\"{}\" fill-rule=\"evenodd\"", pen::PAPER)));
-        let mut path = PathData::default();
-        path.closed(outline.segments());
-        page.add(&path.element(&stroke(pen::GRAIN, 0.4, "")));
+        let around = Outline::rectangle(edge.inflate(0.5, 0.5));
+        let beyond = PathData::of([&around, outline]);
+        page.add(&beyond.element(&format!("fill=\"{}\" fill-rule=\"evenodd\"", pen::PAPER)));
+        page.add(&PathData::of([outline]).element(&stroke(pen::GRAIN, 0.4, "")));
     }
     for zone in kept_clear(sheet) {
-        let mut path = PathData::default();
-        path.closed(zone.segments());
         let lines = hatched(&zone, HATCH_MM.1);
-        page.add(&path.element(&stroke(pen::ALARM, 0.3, "stroke-opacity=\"0.8\"")));
+        page.add(&PathData::of([&zone]).element(&stroke(pen::ALARM, 0.3, "stroke-opacity=\"0.8\"")));
         page.add(&lines.element(&stroke(pen::ALARM, 0.15, "stroke-opacity=\"0.6\"")));
         page.explain(Key::Spoiled);
     }
@@ -98,26 +93,15 @@ pub(super) fn kept_clear(sheet: &Sheet) -> Vec<Outline> {
 /// What is left of the sheet.
 fn left(sheet: &Sheet, page: &mut Page) {
     let Some(outline) = &sheet.remnant else { return };
-    let mut path = PathData::default();
-    path.closed(outline.segments());
     let look = stroke(pen::PENCIL, 0.35, &dashes(&[3.0, 2.0], 1.0));
     page.add(&format!(
         "<g><title>what is left of sheet {}, {} cm2</title>\n{}{}</g>\n",
         sheet.number,
         number((outline.area() / 10.0).round() / 10.0),
-        path.element(&look),
+        PathData::of([outline]).element(&look),
         hatched(outline, HATCH_MM.0).element(&stroke(pen::PENCIL, 0.15, "stroke-opacity=\"0.6\""))
     ));
     page.explain(Key::Remnant);
-}
-
-fn hatched(outline: &Outline, gap: f64) -> PathData {
-    let mut lines = PathData::default();
-    for [from, to] in hatch(outline, gap) {
-        lines.begin(from);
-        lines.line(to);
-    }
-    lines
 }
 
 fn heading(sheet: &Sheet, cuts: Option<&SheetCuts>, sheets: usize) -> String {
@@ -196,15 +180,12 @@ fn recesses(part: &Part, placed: &Placed, region: &Region, clip: &str, page: &mu
         return String::new();
     }
     page.explain(Key::Recess);
-    let mut edge = PathData::default();
-    region.outlines().for_each(|outline| edge.closed(outline.segments()));
+    let edge = PathData::of(region.outlines());
     let mut text = format!("<clipPath id=\"{clip}\">{}</clipPath>\n", edge.element("clip-rule=\"evenodd\""));
     for recess in &part.recesses {
         let region = recess.region.placed(&placed.placement);
-        let mut path = PathData::default();
-        region.outlines().for_each(|outline| path.closed(outline.segments()));
         let look = format!("clip-path=\"url(#{clip})\" fill-rule=\"evenodd\" {}", pen::RECESS_LOOK);
-        text.push_str(&path.element(&look));
+        text.push_str(&PathData::of(region.outlines()).element(&look));
     }
     text
 }

@@ -1,6 +1,7 @@
 //! Slanting lines that fill an outline.
 
-use crate::geometry::{Outline, Point, Segment, trig};
+use super::pen::PathData;
+use crate::geometry::{Outline, Point, trig};
 
 /// Angle of the lines, degrees.
 const SLANT_DEG: f64 = 45.0;
@@ -13,7 +14,7 @@ pub(super) fn hatch(outline: &Outline, gap: f64) -> Vec<[Point; 2]> {
     let (sin, cos) = trig::sin_cos_deg(SLANT_DEG);
     let turned = |p: Point| Point::new(p.x * cos + p.y * sin, p.y * cos - p.x * sin);
     let back = |p: Point| Point::new(p.x * cos - p.y * sin, p.y * cos + p.x * sin);
-    let corners: Vec<Point> = outline.segments().flat_map(|s| chords(&s)).map(turned).collect();
+    let corners: Vec<Point> = outline.segments().flat_map(|s| s.chord_points(STRAY_MM)).map(turned).collect();
     let sides = || corners.iter().zip(corners.iter().cycle().skip(1)).map(|(&a, &b)| (a, b));
     let (low, high) = corners
         .iter()
@@ -32,9 +33,12 @@ pub(super) fn hatch(outline: &Outline, gap: f64) -> Vec<[Point; 2]> {
     lines
 }
 
-fn chords(segment: &Segment) -> Vec<Point> {
-    let step =
-        if segment.is_line() { f64::INFINITY } else { 2.0 * (2.0 * STRAY_MM * segment.radius()).sqrt() };
-    let count = (segment.length() / step).ceil().max(1.0) as usize;
-    (0..count).map(|i| segment.at(i as f64 / count as f64)).collect()
+/// The same as a path.
+pub(super) fn hatched(outline: &Outline, gap: f64) -> PathData {
+    let mut lines = PathData::default();
+    for [from, to] in hatch(outline, gap) {
+        lines.begin(from);
+        lines.line(to);
+    }
+    lines
 }

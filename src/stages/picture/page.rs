@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::hatch::hatch;
+use super::hatch::hatched;
 use super::letters::Words;
 use super::pen::{self, PathData, escaped, number};
 use super::proof::Measure;
@@ -270,12 +270,7 @@ impl Key {
             Self::Grain => line.element(&stroke(pen::GRAIN, 0.1 * h, "stroke-opacity=\"0.7\"")),
             Self::Remnant | Self::Spoiled => {
                 let colour = if self == Self::Remnant { pen::PENCIL } else { pen::ALARM };
-                let mut lines = PathData::default();
-                for [from, to] in hatch(&Outline::rectangle(place), 0.5 * h) {
-                    lines.begin(from);
-                    lines.line(to);
-                }
-                lines.element(&stroke(colour, 0.08 * h, ""))
+                hatched(&Outline::rectangle(place), 0.5 * h).element(&stroke(colour, 0.08 * h, ""))
             }
             Self::Order => {
                 let at = Point::new(place.x0 + h, place.y1);

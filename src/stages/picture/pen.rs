@@ -5,7 +5,7 @@
 
 use std::fmt::Write as _;
 
-use crate::geometry::{Point, Segment};
+use crate::geometry::{Outline, Point, Segment};
 
 /// The drawing board.
 pub(super) const PAPER: &str = "#fbf9f3";
@@ -79,6 +79,13 @@ pub(super) fn escaped(text: &str) -> String {
 pub(super) struct PathData(String);
 
 impl PathData {
+    /// Closed outlines.
+    pub(super) fn of<'o>(outlines: impl IntoIterator<Item = &'o Outline>) -> Self {
+        let mut path = Self::default();
+        outlines.into_iter().for_each(|outline| path.closed(outline.segments()));
+        path
+    }
+
     /// Lifts the pen and sets it down here.
     pub(super) fn begin(&mut self, at: Point) {
         let _ = write!(self.0, "M{} {}", number(at.x), number(at.y));
@@ -120,7 +127,7 @@ impl PathData {
 
     /// A circle.
     pub(super) fn circle(&mut self, centre: Point, radius: f64) {
-        self.closed(crate::geometry::Outline::circle(centre, radius).segments());
+        self.closed(Outline::circle(centre, radius).segments());
     }
 
     /// Whether nothing was drawn.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Layout, SAME_THICKNESS_MM, Sheet};
+use super::{Layout, Sheet, alike};
 use crate::stages::job::Stock;
 use crate::stages::part::Part;
 
@@ -54,7 +54,7 @@ impl Account {
 pub fn accounts(layout: &Layout, parts: &[Part], stock: &[Stock]) -> Vec<Account> {
     let mut groups: Vec<Vec<&Sheet>> = Vec::new();
     for sheet in &layout.sheets {
-        match groups.iter_mut().find(|group| alike(group[0], &sheet.wood, sheet.thickness_mm)) {
+        match groups.iter_mut().find(|group| alike(of(group[0]), of(sheet))) {
             Some(group) => group.push(sheet),
             None => groups.push(vec![sheet]),
         }
@@ -62,8 +62,9 @@ pub fn accounts(layout: &Layout, parts: &[Part], stock: &[Stock]) -> Vec<Account
     groups.iter().map(|group| account(group, parts, stock)).collect()
 }
 
-fn alike(sheet: &Sheet, wood: &str, thickness_mm: f64) -> bool {
-    sheet.wood.eq_ignore_ascii_case(wood) && (sheet.thickness_mm - thickness_mm).abs() <= SAME_THICKNESS_MM
+/// Wood and thickness of a sheet.
+fn of(sheet: &Sheet) -> (&str, f64) {
+    (&sheet.wood, sheet.thickness_mm)
 }
 
 fn account(sheets: &[&Sheet], parts: &[Part], stock: &[Stock]) -> Account {
@@ -96,7 +97,7 @@ fn account(sheets: &[&Sheet], parts: &[Part], stock: &[Stock]) -> Account {
 fn least_sheets(like: &Sheet, pieces_mm2: f64, stock: &[Stock]) -> usize {
     let mut sizes: Vec<(f64, Option<u32>)> = stock
         .iter()
-        .filter(|stock| alike(like, &stock.wood, stock.thickness_mm))
+        .filter(|stock| alike(of(like), (&stock.wood, stock.thickness_mm)))
         .map(|stock| (stock.area_mm2(), stock.count))
         .collect();
     sizes.sort_by(|a, b| b.0.total_cmp(&a.0));

@@ -7,7 +7,7 @@ use super::board::{Board, Spot};
 use super::kind::{Footprint, Kind};
 use super::raster::{self, Grid};
 use super::size::Size;
-use crate::geometry::{Placement, Point, Region};
+use crate::geometry::{Point, Region};
 
 /// One piece on a sheet.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -38,10 +38,22 @@ pub(super) struct Filled {
 impl Filled {
     /// A sheet of this size with these pieces on it.
     pub(super) fn of(size: usize, missing: bool, puts: Vec<Put>, kinds: &[Kind]) -> Self {
-        let area = puts.iter().map(|put| kinds[put.kind].area).sum();
-        let end = |put: &Put| put.corner.x + kinds[put.kind].ways[put.way].bounds.width();
-        let reach = puts.iter().map(end).fold(0.0, f64::max);
-        Self { size, missing, puts, area, reach }
+        let mut filled = Self::empty(size, missing);
+        for put in puts {
+            filled.put(put, &kinds[put.kind]);
+        }
+        filled
+    }
+
+    fn empty(size: usize, missing: bool) -> Self {
+        Self { size, missing, puts: Vec::new(), area: 0.0, reach: 0.0 }
+    }
+
+    /// Adds a piece, which is of this kind.
+    fn put(&mut self, put: Put, kind: &Kind) {
+        self.area += kind.area;
+        self.reach = self.reach.max(put.corner.x + kind.ways[put.way].bounds.width());
+        self.puts.push(put);
     }
 
     /// Area of material on it, mm².
@@ -200,6 +212,13 @@ impl<'a> Task<'a> {
         )
     }
 
+    /// The sizes that each of these kinds may lie on.
+    fn taking(&self, kinds: &[usize]) -> impl Iterator<Item = usize> {
+        let takes =
+            |&size: &usize| kinds.iter().all(|&kind| self.sizes[size].takes(&self.kinds[kind], self.room));
+        (0..self.sizes.len()).filter(takes)
+    }
+
     fn is_pinned(&self, kind: usize, sheet: u32) -> bool {
         self.kinds[kind].pin.is_some_and(|pin| pin.sheet == sheet)
     }
@@ -207,9 +226,7 @@ impl<'a> Task<'a> {
     /// The sheet that suits what is left best: of the sizes in stock that take what must be on it, else of all that do.
     fn next_sheet(&self, next: &Next<'_>, stock: &[Option<u32>], only: Option<usize>) -> Option<Filled> {
         let musts = self.musts(next);
-        let takes =
-            |&size: &usize| musts.iter().all(|&kind| self.sizes[size].takes(&self.kinds[kind], self.room));
-        let all: Vec<usize> = (0..self.sizes.len()).filter(takes).collect();
+        let all: Vec<usize> = self.taking(&musts).collect();
         let mut there: Vec<usize> = all.iter().copied().filter(|&size| stock[size] != Some(0)).collect();
         if let Some(only) = only.filter(|only| there.contains(only)) {
             there = vec![only];
@@ -244,11 +261,7 @@ impl<'a> Task<'a> {
         let pieces: u32 = left.iter().sum();
         let sheet = kinds.iter().find_map(|&kind| self.kinds[kind].pin).map_or(u32::MAX, |pin| pin.sheet);
         let next = Next { order: kinds, left: &left, sheet };
-        let takes =
-            |size: &usize| kinds.iter().all(|&kind| self.sizes[*size].takes(&self.kinds[kind], self.room));
-        (0..self.sizes.len())
-            .filter(takes)
-            .any(|size| self.fill(size, false, &next).puts.len() as u32 == pieces)
+        self.taking(kinds).any(|size| self.fill(size, false, &next).puts.len() as u32 == pieces)
     }
 
     /// Whether sheet `a` is the better next one than `b`: where both take all that is left, the cheaper; else one that
@@ -280,7 +293,7 @@ impl<'a> Task<'a> {
     fn fill(&self, size: usize, missing: bool, next: &Next<'_>) -> Filled {
         let (length, width) = self.sizes[size].within(self.room);
         let mut board = self.board(size);
-        let mut filled = Filled { size, missing, puts: Vec::new(), area: 0.0, reach: 0.0 };
+        let mut filled = Filled::empty(size, missing);
         for &kind in next.order.iter().filter(|&&kind| self.is_pinned(kind, next.sheet)) {
             self.put_pinned(kind, &mut board, &mut filled);
         }
@@ -304,11 +317,8 @@ impl<'a> Task<'a> {
 
     fn put_pinned(&self, kind: usize, board: &mut Board, filled: &mut Filled) {
         let (of, Some(pin)) = (&self.kinds[kind], self.kinds[kind].pin) else { return };
-        let there = Placement { shift: pin.at - of.ways[0].corner(), ..Placement::HERE };
-        self.block(&of.ways[0].region.placed(&there), filled.size, board);
-        filled.puts.push(Put { kind, way: 0, corner: pin.at });
-        filled.area += of.area;
-        filled.reach = filled.reach.max(pin.at.x + of.ways[0].bounds.width());
+        self.block(&of.ways[0].region_at(pin.at), filled.size, board);
+        filled.put(Put { kind, way: 0, corner: pin.at }, of);
     }
 
     /// Puts all pieces of the group on the board, or none.
@@ -341,9 +351,8 @@ impl<'a> Task<'a> {
         for sheet in sheets.iter_mut().filter(|sheet| !sheet.missing) {
             let mut board = self.board(sheet.size);
             for put in &sheet.puts {
-                let way = &self.kinds[put.kind].ways[put.way];
-                let there = Placement { shift: put.corner - way.corner(), ..Placement::HERE };
-                self.block(&way.region.placed(&there), sheet.size, &mut board);
+                let region = self.kinds[put.kind].ways[put.way].region_at(put.corner);
+                self.block(&region, sheet.size, &mut board);
             }
             let fits = |&&kind: &&usize| self.sizes[sheet.size].takes(&self.kinds[kind], self.room);
             let here: Vec<usize> = largest.iter().filter(fits).copied().collect();
@@ -363,9 +372,7 @@ impl<'a> Task<'a> {
             let laid = &self.kinds[kind].ways[way];
             board.take(laid, spot);
             let corner = board.corner(spot) + self.sizes[filled.size].corner(self.room);
-            filled.puts.push(Put { kind, way, corner });
-            filled.area += self.kinds[kind].area;
-            filled.reach = filled.reach.max(corner.x + laid.bounds.width());
+            filled.put(Put { kind, way, corner }, &self.kinds[kind]);
         }
         true
     }

@@ -93,6 +93,11 @@ impl Way {
         self.bounds.width() <= length + SIZE_SLACK_MM && self.bounds.height() <= width + SIZE_SLACK_MM
     }
 
+    /// The part there when its lower left corner is at `corner`.
+    pub(super) fn region_at(&self, corner: Point) -> Region {
+        self.region.placed(&Placement { shift: corner - self.corner(), ..Placement::HERE })
+    }
+
     /// Where the piece comes to lie when its lower left corner is at `corner`.
     pub(super) fn at(&self, corner: Point) -> Placement {
         Placement { shift: corner - self.corner(), ..self.placement }

@@ -8,6 +8,7 @@ use super::size::Size;
 use super::{Group, Room};
 use crate::problem::{Problem, Problems};
 use crate::stages::part::Part;
+use crate::units::millimetres;
 
 /// More pieces than this are a slip of the pen: about a hundred large kits. Keeps a job that asks for billions from
 /// running for ever.
@@ -91,7 +92,7 @@ fn no_stock(group: &Group<'_>, parts: &[Part], problems: &mut Problems) {
     ids.dedup();
     ids.retain(|id| !told(id));
     let Some(&first) = ids.first() else { return };
-    let (wood, thickness) = (group.wood, number(group.thickness_mm));
+    let (wood, thickness) = (group.wood, millimetres(group.thickness_mm));
     let message = format!("there is no sheet of {wood} {thickness} mm in stock for {}", listed(&ids));
     let hint =
         format!("add {wood} of {thickness} mm to the job's stock, or cut these parts from another wood");
@@ -111,14 +112,14 @@ fn fits_no_sheet(kind: &Kind, part: &Part, sizes: &[Size], room: Room) -> Proble
         return Problem::error("no-such-quality", message).of_part(&part.id).at(part.at).hint(hint);
     }
     let bounds = kind.ways[0].bounds;
-    let (along, across) = (number(bounds.width()), number(bounds.height()));
+    let (along, across) = (millimetres(bounds.width()), millimetres(bounds.height()));
     let which = if part.grain_deg.is_some() { "along the grain" } else { "long" };
     let other = if part.grain_deg.is_some() { "across it" } else { "wide" };
     let largest = sizes.iter().max_by(|a, b| (a.length * a.width).total_cmp(&(b.length * b.width)));
     let sheet = largest.map_or_else(String::new, |size| {
         let (length, width) = size.within(room);
-        let (length, width) = (number(length.max(0.0)), number(width.max(0.0)));
-        let whole = format!("{} x {} mm", number(size.length), number(size.width));
+        let (length, width) = (millimetres(length.max(0.0)), millimetres(width.max(0.0)));
+        let whole = format!("{} x {} mm", millimetres(size.length), millimetres(size.width));
         let clear = if size.blocked.is_empty() { "" } else { ", less what is to be kept clear of" };
         format!("; the largest sheet, {whole}, has {length} x {width} mm within its margins{clear}")
     });
@@ -161,13 +162,13 @@ pub(super) fn report(group: &Group<'_>, sheets: &[Filled], parts: &[Part], probl
     ids.sort_unstable();
     ids.dedup();
     let area: f64 = puts().map(|put| group.kinds[put.kind].area).sum();
-    let (wood, thickness) = (group.wood, number(group.thickness_mm));
+    let (wood, thickness) = (group.wood, millimetres(group.thickness_mm));
     let more = more_sheets(group, &missing);
     let message = format!(
         "stock of {wood} {thickness} mm is too small: {pieces} of {all} pieces ({}), {} cm2 of wood, find no place; \
          {more} missing",
         listed(&ids),
-        number((area / 100.0 * 10.0).round() / 10.0),
+        millimetres((area / 100.0 * 10.0).round() / 10.0),
     );
     let hint = format!("raise the count of {wood} {thickness} mm in the job's stock, or add another size");
     problems.push(Problem::error("not-enough-stock", message).of_part(ids[0]).hint(hint));
@@ -184,7 +185,7 @@ fn more_sheets(group: &Group<'_>, missing: &[&Filled]) -> String {
         .map(|(&size, count)| {
             let &Size { length, width, .. } = &group.sizes[size];
             let noun = if *count == 1 { "sheet" } else { "sheets" };
-            format!("{count} {noun} of {} x {} mm", number(length), number(width))
+            format!("{count} {noun} of {} x {} mm", millimetres(length), millimetres(width))
         })
         .collect();
     let verb = if missing.len() == 1 { "is" } else { "are" };
@@ -198,10 +199,4 @@ fn listed(ids: &[&str]) -> String {
         0 => shown,
         more => format!("{shown} and {more} more"),
     }
-}
-
-/// A length as a person writes it: at most three decimals.
-fn number(value: f64) -> String {
-    let text = format!("{value:.3}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

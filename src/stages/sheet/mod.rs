@@ -65,7 +65,7 @@ pub struct Sheet {
 impl Sheet {
     /// Its area, mm².
     pub fn area_mm2(&self) -> f64 {
-        self.blank.outline.as_ref().map_or(self.length_mm * self.width_mm, Outline::area)
+        self.blank.area_mm2(self.length_mm, self.width_mm)
     }
 }
 
@@ -100,6 +100,11 @@ struct Group<'a> {
 
 /// Thicknesses this close together are one, mm.
 const SAME_THICKNESS_MM: f64 = 1e-6;
+
+/// Whether two sheets or parts are of one wood and thickness, mm.
+fn alike(a: (&str, f64), b: (&str, f64)) -> bool {
+    a.0.eq_ignore_ascii_case(b.0) && (a.1 - b.1).abs() <= SAME_THICKNESS_MM
+}
 
 /// Lays every piece of the parts on sheets. Where a problem says that some found no place, the layout holds the others.
 pub fn lay(parts: &[Part], job: &Job, room: Room, problems: &mut Problems) -> Layout {
@@ -195,7 +200,7 @@ impl<'a> Group<'a> {
     }
 
     fn takes(&self, wood: &str, thickness_mm: f64) -> bool {
-        self.wood.eq_ignore_ascii_case(wood) && (self.thickness_mm - thickness_mm).abs() <= SAME_THICKNESS_MM
+        alike((self.wood, self.thickness_mm), (wood, thickness_mm))
     }
 
     /// The sheets made better; that they were found and failed the last check; none where nothing better was found.

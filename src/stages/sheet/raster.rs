@@ -2,7 +2,7 @@
 //! is free on the true outlines.
 
 use super::bits::{Bits, CELLS};
-use crate::geometry::{Outline, Point, Region, Segment, trig};
+use crate::geometry::{Outline, Point, Region};
 
 /// How far the straight pieces that stand for an arc may stray from it, mm; the footprint is grown by as much. Smaller
 /// makes no tighter layout, the cells are coarser; larger wastes wood.
@@ -129,17 +129,14 @@ fn flatten(outline: &Outline, radius: f64, anchor: Point, edges: &mut Vec<Edge>)
             push(segment.from, segment.to, radius);
             continue;
         }
-        let steps = arc_steps(&segment);
+        let steps = segment.chord_count(ARC_STRAY_MM).clamp(2, MOST_STEPS);
         let point = |i: usize| segment.at(i as f64 / steps as f64);
         (0..steps).for_each(|i| push(point(i), point(i + 1), radius + ARC_STRAY_MM));
     }
 }
 
-/// How many straight pieces stand for the arc.
-fn arc_steps(arc: &Segment) -> usize {
-    let step = 2.0 * trig::acos(1.0 - ARC_STRAY_MM / arc.radius());
-    ((arc.sweep().abs() / step).ceil() as usize).clamp(2, 4096)
-}
+/// No more straight pieces than this stand for an arc.
+const MOST_STEPS: usize = 4096;
 
 impl Cells {
     /// Flips all cells above the edge in each column whose middle it crosses: done for every edge of a closed outline,

@@ -5,7 +5,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 
 use super::{Room, Sheet};
-use crate::geometry::{Outline, Point, Rect, Segment, trig};
+use crate::geometry::{Outline, Rect};
 use crate::stages::part::Part;
 
 /// Pieces of a sheet that are narrower than this, mm, or smaller than that, mm², are waste (common practice, no source).
@@ -41,21 +41,12 @@ pub(super) fn remnant(sheet: &Sheet, parts: &[Part], room: Room) -> Option<Outli
 /// The pieces of a sheet of this outline that lie in a rectangle.
 fn within(outline: Option<&Outline>, half: Rect) -> Vec<Outline> {
     let Some(outline) = outline else { return vec![Outline::rectangle(half)] };
-    let sheet: Vec<[f64; 2]> = outline.segments().flat_map(|s| chords(&s)).map(|p| [p.x, p.y]).collect();
+    let sheet: Vec<[f64; 2]> =
+        outline.segments().flat_map(|s| s.chord_points(STRAY_MM)).map(|p| [p.x, p.y]).collect();
     let clip = [[half.x0, half.y0], [half.x1, half.y0], [half.x1, half.y1], [half.x0, half.y1]];
     let shapes = sheet.overlay(&clip.to_vec(), OverlayRule::Intersect, FillRule::EvenOdd);
     let outer = shapes.into_iter().filter_map(|shape| shape.into_iter().next());
     outer
         .filter_map(|points| Outline::polygon(&points.iter().map(|&[x, y]| (x, y)).collect::<Vec<_>>()).ok())
         .collect()
-}
-
-/// The segment's beginning, and points along it where it is an arc.
-fn chords(segment: &Segment) -> Vec<Point> {
-    if segment.is_line() {
-        return vec![segment.from];
-    }
-    let step = 2.0 * trig::acos((1.0 - STRAY_MM / segment.radius()).max(0.0));
-    let count = (segment.sweep().abs() / step).ceil().max(1.0) as usize;
-    (0..count).map(|i| segment.at(i as f64 / count as f64)).collect()
 }

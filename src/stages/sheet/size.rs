@@ -66,7 +66,7 @@ impl Size {
     }
 
     fn area(&self) -> f64 {
-        self.blank.outline.as_ref().map_or(self.length * self.width, Outline::area)
+        self.blank.area_mm2(self.length, self.width)
     }
 
     /// Whether a piece of this kind may lie on it, were it empty and nothing blocked.

@@ -79,7 +79,6 @@ fn part_rows(parts: &[Part], laid: &[Laid]) -> Vec<Vec<String>> {
 }
 
 /// Where pieces lie: `1`, or `1 (2), 3` for two on the first sheet and one on the third.
-/// Numbers of sheets, each with how many lie there where that is more than one.
 pub fn on_sheets(sheets: &BTreeMap<usize, u32>) -> String {
     let one = |(sheet, n): (&usize, &u32)| if *n > 1 { format!("{sheet} ({n})") } else { sheet.to_string() };
     sheets.iter().map(one).collect::<Vec<_>>().join(", ")

@@ -61,13 +61,8 @@ pub fn all(
     post: Option<&Post>,
     problems: &mut Problems,
 ) -> Vec<Written> {
-    let of_sheets: Vec<(Vec<Written>, Problems)> = sheets
-        .par_iter()
-        .map(|cuts| {
-            let mut problems = Problems::new();
-            (of_sheet(cuts, sheets.len(), parts, job, machine, post, &mut problems), problems)
-        })
-        .collect();
+    let writer = Writer { sheets: sheets.len(), parts, job, machine, post };
+    let of_sheets: Vec<(Vec<Written>, Problems)> = sheets.par_iter().map(|cuts| writer.sheet(cuts)).collect();
     let mut files = Vec::new();
     for (written, wrong) in of_sheets {
         files.extend(written);
@@ -78,33 +73,38 @@ pub fn all(
     files
 }
 
-/// The files of one of so many sheets.
-fn of_sheet(
-    cuts: &SheetCuts,
+/// What every sheet is written with.
+struct Writer<'a> {
+    /// How many sheets there are.
     sheets: usize,
-    parts: &[Part],
-    job: &Job,
-    machine: &Machine,
-    post: Option<&Post>,
-    problems: &mut Problems,
-) -> Vec<Written> {
-    let mut files = Vec::new();
-    for (i, format) in machine.drawings.iter().enumerate() {
-        if machine.drawings[..i].contains(format) {
-            continue;
-        }
-        let name = drawing_name(cuts.sheet.number, *format, machine);
-        files.extend(match format {
-            DrawingFormat::DxfR12 | DrawingFormat::DxfR2000 => {
-                dxf::file(cuts, machine, *format, name, problems)
+    parts: &'a [Part],
+    job: &'a Job,
+    machine: &'a Machine,
+    post: Option<&'a Post>,
+}
+
+impl Writer<'_> {
+    /// The files of one sheet, and what is wrong with them.
+    fn sheet(&self, cuts: &SheetCuts) -> (Vec<Written>, Problems) {
+        let (job, machine) = (self.job, self.machine);
+        let (mut files, mut problems) = (Vec::new(), Problems::new());
+        for (i, format) in machine.drawings.iter().enumerate() {
+            if machine.drawings[..i].contains(format) {
+                continue;
             }
-            DrawingFormat::Svg => svg::file(cuts, parts, job, machine, name, problems),
-        });
+            let name = drawing_name(cuts.sheet.number, *format, machine);
+            files.extend(match format {
+                DrawingFormat::DxfR12 | DrawingFormat::DxfR2000 => {
+                    dxf::file(cuts, machine, *format, name, &mut problems)
+                }
+                DrawingFormat::Svg => svg::file(cuts, self.parts, job, machine, name, &mut problems),
+            });
+        }
+        if let Some(post) = self.post {
+            files.extend(gcode::file(cuts, self.sheets, job, machine, post, &mut problems));
+        }
+        (files, problems)
     }
-    if let Some(post) = post {
-        files.extend(gcode::file(cuts, sheets, job, machine, post, problems));
-    }
-    files
 }
 
 /// `sheet-1.dxf`, or `sheet-1-r12.dxf` where the machine takes both kinds of DXF.

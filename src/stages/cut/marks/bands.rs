@@ -1,9 +1,12 @@
 //! Where a rectangle fits into a piece: the material in bands, each with the stretches of it that are free.
 
-use crate::geometry::{Outline, Placement, Point, Rect, Region, trig};
+use crate::geometry::{Outline, Placement, Point, Rect, Region};
 
 /// How far an arc may stray from the lines that stand for it here, mm; the clearance grows by as much.
 const STRAY: f64 = 0.05;
+
+/// No arc is cut into more lines than this.
+const MOST_CHORDS: usize = 200;
 
 /// A band is no thinner than this, mm.
 const THINNEST: f64 = 0.4;
@@ -18,15 +21,10 @@ pub(super) type Edge = (Point, Point);
 pub(super) fn edges_of(region: &Region) -> Vec<Edge> {
     let mut edges = Vec::new();
     for segment in region.outlines().flat_map(Outline::segments) {
-        let pieces = if segment.is_line() {
-            1.0
-        } else {
-            let step = 2.0 * trig::acos(1.0 - STRAY / segment.radius().max(STRAY));
-            (segment.sweep().abs() / step).ceil().clamp(1.0, 200.0)
-        };
+        let pieces = segment.chord_count(STRAY).min(MOST_CHORDS);
         let mut from = segment.from;
-        for i in 1..=pieces as usize {
-            let to = segment.at(i as f64 / pieces);
+        for i in 1..=pieces {
+            let to = segment.at(i as f64 / pieces as f64);
             edges.push((from, to));
             from = to;
         }

@@ -9,8 +9,9 @@ use rayon::prelude::*;
 use crate::geometry::distance::{SegmentIndex, Visit, gap};
 use crate::geometry::{Outline, Point, Region, Segment, Vec2};
 use crate::problem::Problem;
-use crate::stages::cut::{Settings, millimetres};
+use crate::stages::cut::Settings;
 use crate::stages::part::Recess;
+use crate::units::millimetres;
 
 use super::super::Kind;
 use super::super::plan::{Plan, Wanted};

@@ -2,7 +2,7 @@
 
 use super::{ON_FACE_MM, Sense, Spindle, Step, Tally, Way, point};
 use crate::geometry::Point;
-use crate::stages::cut::millimetres;
+use crate::units::millimetres;
 
 /// A way across shorter than this is none, mm: rounding of sums.
 const ONE_PLACE_MM: f64 = 1e-6;

@@ -2,7 +2,7 @@
 
 use super::{Sense, Step, Tally, Way, point};
 use crate::geometry::{Point, Rect};
-use crate::stages::cut::millimetres;
+use crate::units::millimetres;
 
 /// Farther out than this is beyond, mm: tables and tape measures are no better.
 const MEASURED_MM: f64 = 0.01;

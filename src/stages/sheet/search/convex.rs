@@ -65,6 +65,14 @@ pub(super) fn area(points: &[Point]) -> f64 {
     points.iter().enumerate().map(|(i, p)| p.to_vec2().cross(next(i).to_vec2())).sum::<f64>() / 2.0
 }
 
+/// The polygon run counter-clockwise, whichever way it ran.
+pub(super) fn anticlockwise(mut points: Vec<Point>) -> Vec<Point> {
+    if area(&points) < 0.0 {
+        points.reverse();
+    }
+    points
+}
+
 /// The corners of the points' convex hull, counter-clockwise (A. M. Andrew's monotone chain, 1979).
 pub(super) fn hull(points: &[Point]) -> Vec<Point> {
     let mut sorted = points.to_vec();

@@ -190,7 +190,7 @@ impl<'a> Ready<'a> {
 /// The kind's shapes, half of the spacing around them, one for each of its ways, and how far the outline's corner lies from
 /// each one's; with holes where the smallest piece may find room in one.
 fn shapes(kind: &Kind, spacing: f64, smallest: f64) -> Option<Vec<(Shape, Vec2)>> {
-    let grown = grown(&kind.ways[0].region, spacing)?;
+    let [grown] = <[Region; 1]>::try_from(grown(&kind.ways[0].region, spacing)?).ok()?;
     let takes = |hole: &Outline| hole.bounds().width().min(hole.bounds().height()) >= smallest + spacing;
     let holes = grown.holes().iter().any(takes);
     let plain = Plain::new(&covering(&grown, holes));
@@ -232,12 +232,10 @@ fn add_zones(
         let box_there = Rect::new(0.0, 0.0, length + room.spacing_mm, width + room.spacing_mm);
         let half = Vec2::new(room.spacing_mm / 2.0, room.spacing_mm / 2.0);
         for region in &sheet.blocked {
-            let grown = match room.spacing_mm {
-                spacing if spacing > 0.0 => offset::offset(region, spacing / 2.0).ok()?.regions,
-                _ => vec![region.clone()],
-            };
-            let pieces =
-                grown.iter().flat_map(|region| convex::pieces(&anticlockwise(covering(region, true))));
+            let grown = grown(region, room.spacing_mm)?;
+            let pieces = grown
+                .iter()
+                .flat_map(|region| convex::pieces(&convex::anticlockwise(covering(region, true))));
             for piece in pieces {
                 let piece: Vec<Point> = piece.into_iter().map(|p| p - sheet.corner(room) + half).collect();
                 let [x0, y0, x1, y1] = convex::bounds(&piece);
@@ -256,18 +254,10 @@ fn add_zones(
     Some(())
 }
 
-fn anticlockwise(mut points: Vec<Point>) -> Vec<Point> {
-    if convex::area(&points) < 0.0 {
-        points.reverse();
-    }
-    points
-}
-
-/// The region with half of the spacing around it; none where it cannot be had in one piece.
-fn grown(region: &Region, spacing: f64) -> Option<Region> {
+/// The region with half of the spacing around it; none where it cannot be had.
+fn grown(region: &Region, spacing: f64) -> Option<Vec<Region>> {
     if spacing <= 0.0 {
-        return Some(region.clone());
+        return Some(vec![region.clone()]);
     }
-    let mut regions = offset::offset(region, spacing / 2.0).ok()?.regions;
-    (regions.len() == 1).then(|| regions.remove(0))
+    Some(offset::offset(region, spacing / 2.0).ok()?.regions)
 }

@@ -38,10 +38,7 @@ pub(super) struct Plain {
 impl Plain {
     /// Of a simple polygon, whichever way it runs.
     pub(super) fn new(points: &[Point]) -> Self {
-        let mut points = points.to_vec();
-        if convex::area(&points) < 0.0 {
-            points.reverse();
-        }
+        let points = convex::anticlockwise(points.to_vec());
         let (pieces, poles) = (convex::pieces(&points), poles::poles(&points));
         Self { points, pieces, poles }
     }

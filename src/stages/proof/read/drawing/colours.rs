@@ -58,14 +58,7 @@ impl<'a> Colours<'a> {
             if self.svg { style.svg_colour.clone() } else { format!("colour:{}", style.dxf_colour) }
         };
         let [cut, mark, score] = [0, 1, 2].map(|i| self.tints[i].1.iter().map(pattern).collect());
-        LayerRules {
-            cut: vec!["*".to_owned()],
-            score,
-            mark,
-            recess: Vec::new(),
-            grain: cut,
-            ignore: Vec::new(),
-        }
+        LayerRules { score, mark, grain: cut, ..LayerRules::all_cut() }
     }
 
     /// A problem for each layer on which something has a colour that stands for something else.

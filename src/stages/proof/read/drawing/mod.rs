@@ -40,7 +40,7 @@ struct Path {
 pub(super) fn read(source: Source<'_>, reading: &Reading) -> Program {
     let svg = layers::is_svg(source.bytes);
     let colours = reading.machine.map(|machine| Colours::new(machine, svg));
-    let rules = colours.as_ref().map_or_else(everything, Colours::rules);
+    let rules = colours.as_ref().map_or_else(LayerRules::all_cut, Colours::rules);
     // A unit that somebody says goes over the file's own, and the letter-true reader takes only that.
     let plainly = if svg || reading.units.is_some() { Plain::Beyond } else { plain::read(source.bytes) };
     let (paths, mut problems) = match plainly {
@@ -112,19 +112,6 @@ fn unfollowed(stroke: &Stroke, layer: &str) -> Problem {
     Problem::error("absurd-number", "a curve could not be turned into lines and arcs")
         .on_layer(layer)
         .at(stroke.curves[0].from())
-}
-
-/// Rules that leave nothing out.
-fn everything() -> LayerRules {
-    let none = Vec::new;
-    LayerRules {
-        cut: vec!["*".to_owned()],
-        score: none(),
-        mark: none(),
-        recess: Vec::new(),
-        grain: none(),
-        ignore: none(),
-    }
 }
 
 fn totals(traces: &[Trace]) -> Totals {
