@@ -191,3 +191,14 @@ def test_how_the_machine_goes_about_it_stands_on_the_operators_sheet_and_the_pag
                       ("square corners", "relieved along an edge in openings of at most 9 mm"), ("feed in corners", "70 %")):
         assert f"{what}: {how}" in paper, (what, paper)
         assert f'["{what}","{how}"]' in page, what
+
+
+@pytest.mark.parametrize(("machine", "in_program"), [("makerspace-laser", False), ("desktop-laser", True)])
+def test_no_drawing_is_said_to_hold_what_only_programs_do(grainwise, machine, in_program):
+    """Leads and overcut of a beam are in programs only: a drawing keeps its closed paths."""
+    drawing = drawing_of(grainwise.folder / "board.dxf", [[(0, 0), (60, 0), (60, 25), (0, 25)]])
+    grainwise.run("make", drawing, *STOCK, "--sheet", "160x80", "--machine", machine, "-o", "made")
+    paper = " ".join(pages_of(grainwise.folder / "made" / "operator.pdf")[0].split())
+    assert "goes elsewhere first:" in paper
+    for what in ("lead: an arc of", "past the beginning:"):
+        assert (what in paper) == in_program, (what, paper)

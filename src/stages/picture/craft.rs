@@ -6,12 +6,19 @@ use crate::shop::{LaserCraft, LaserWish, RouterCraft, RouterWish, TabShape};
 use crate::stages::cut::{Craft, Settings, SheetCuts};
 use crate::stages::part::Part;
 
-/// What a habit is, and how it is kept on this sheet; habits that are not asked for are left out.
+/// What a drawing carries, too; all else is in programs only.
+const IN_DRAWINGS: [&str; 3] = ["square corners", "kerf in holes", "goes elsewhere first"];
+
+/// What a habit is, and how it is kept on this sheet; habits that are not asked for, or that no drawing can hold where there
+/// are drawings only, are left out.
 pub(super) fn told(cuts: &SheetCuts, parts: &[Part]) -> Vec<(&'static str, String)> {
     let mut told = match &cuts.craft {
         Craft::Router(craft) => router(craft),
         Craft::Laser(craft) => laser(craft, cuts),
     };
+    if cuts.moves.is_empty() {
+        told.retain(|(what, _)| IN_DRAWINGS.contains(what));
+    }
     if !told.is_empty() && cuts.sheet.placed.iter().any(|p| parts.get(p.part).is_some_and(is_own)) {
         told.push(("save for", "parts with settings of their own in the job".to_owned()));
     }
